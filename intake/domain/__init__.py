@@ -1,0 +1,1 @@
+"""What the trade knows: pure functions over frozen values. No screen, no SQL, no files, no clock."""

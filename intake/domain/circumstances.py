@@ -1,0 +1,223 @@
+"""The circumstances a requirement can hold under, each told with the evidence for it."""
+
+import re
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+from intake.domain.arches import arch_meant, arch_words, working_arches
+from intake.domain.case import Appliance, Case, Hygiene, Item
+from intake.domain.form_fields import normal_shade
+from intake.domain.lab import Lab
+from intake.domain.pouring import ImpressionAge
+from intake.domain.practice import Practice
+from intake.domain.rulebook import (
+    AllergyNamed,
+    ApplianceTwice,
+    ArchIs,
+    HygieneIs,
+    ImpressionPast,
+    OutlookIs,
+    OutOfRange,
+    ShadeUnknown,
+    TakenAfterArrival,
+    TeethOfOtherArch,
+    TeethUnclear,
+    ToothReplaced,
+    Under18,
+)
+from intake.domain.teeth import TEETH, arch_of, read_teeth, shown
+from intake.domain.verdict import Outlook
+from intake.domain.wording import FIELD_WORDS, appliance_name, in_sentence, item_words, listed, measure, with_article
+
+_DENIED = re.compile(r"\b(no|nil|none)\b[^,]*allerg|allerg\w*\W*(no|nil|none)\W*$", re.IGNORECASE)
+"""An allergy said not to be there: “no known allergies”, “allergies: none”."""
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known beside the prescription itself."""
+
+    practice: Practice | None = None
+    directory: bool = True
+    """Whether there is a directory to look the practice up in."""
+    outlook: Outlook | None = None
+    """The worst of the case's jobs."""
+    outlook_evidence: str = ""
+    earliest: date | None = None
+    """The earliest appointment that would hold for all jobs, when late."""
+    ages: tuple[ImpressionAge, ...] = ()
+
+
+def hygiene_meant(case: Case) -> Hygiene:
+    """The hygiene status that counts: scans need none, and things in the hand are never “not applicable”."""
+    if case.stream == "scan":
+        return "not-applicable"
+    return "unknown" if case.hygiene == "not-applicable" and case.items else case.hygiene
+
+
+def allergies_named(case: Case) -> tuple[str, ...]:
+    """Allergies from their own field, and any sentence of the notes that speaks of one."""
+    return case.patient.allergies + _allergies_noted(case)
+
+
+def _allergies_noted(case: Case) -> tuple[str, ...]:
+    notes = "\n".join((case.notes, *(appliance.notes for appliance in case.appliances)))
+    told = (part.strip() for part in re.split(r"[.;\n]", notes) if "allerg" in part.casefold())
+    return tuple(part for part in told if not _DENIED.search(part))
+
+
+def evidence(
+    circumstance: object, case: Case, appliance: Appliance | None, index: int | None, facts: Facts, lab: Lab
+) -> str | None:
+    """The evidence that a circumstance holds; empty where it needs none; None where it does not hold."""
+    match circumstance:
+        case Under18():
+            return "the patient is under 18" if case.patient.under_18 is circumstance.under_18 else None
+        case HygieneIs():
+            return _hygiene(circumstance, case)
+        case AllergyNamed():
+            return _allergy(case)
+        case OutlookIs():
+            return facts.outlook_evidence if facts.outlook in circumstance.outlook else None
+        case ImpressionPast():
+            return _impression_past(circumstance, case, facts, lab)
+        case TakenAfterArrival():
+            return _taken_after_arrival(case)
+    return None if appliance is None else _appliance_evidence(circumstance, case, appliance, index, facts, lab)
+
+
+def _appliance_evidence(
+    circumstance: object, case: Case, appliance: Appliance, index: int | None, facts: Facts, lab: Lab
+) -> str | None:
+    match circumstance:
+        case ArchIs():
+            meant = arch_meant(appliance, lab) or "unsaid"
+            if meant not in circumstance.arch:
+                return None
+            return "the prescription does not say upper or lower" if meant == "unsaid" else ""
+        case ToothReplaced():
+            return _tooth_replaced(appliance, lab)
+        case TeethUnclear():
+            return _teeth_unclear(appliance, facts, lab)
+        case TeethOfOtherArch():
+            return _teeth_of_other_arch(appliance, lab)
+        case ShadeUnknown():
+            shade = appliance.options.shade
+            known = shade is None or not lab.shades or normal_shade(shade) in lab.shades
+            return None if known else f"“{shade}” is not among the laboratory’s shades"
+        case OutOfRange():
+            return _out_of_range(circumstance, case, appliance)
+        case ApplianceTwice():
+            return _appliance_twice(case, appliance, index, lab)
+    return None
+
+
+def _hygiene(circumstance: HygieneIs, case: Case) -> str | None:
+    meant = hygiene_meant(case)
+    if meant not in circumstance.hygiene or not case.items:
+        return None
+    if meant == "not-disinfected":
+        return "what came is said not to be disinfected"
+    return "nothing is said about disinfection"
+
+
+def _allergy(case: Case) -> str | None:
+    told = [f"allergy named: {listed(case.patient.allergies)}"] if case.patient.allergies else []
+    told += [f"the notes say “{noted}”" for noted in _allergies_noted(case)]
+    return "; ".join(told) or None
+
+
+def _impression_past(circumstance: ImpressionPast, case: Case, facts: Facts, lab: Lab) -> str | None:
+    """The impressions that are too old; those of one material and age in one breath."""
+    wanted = {"usual": ("past-usual", "past-limit"), "limit": ("past-limit",)}[circumstance.impression_past]
+    alike: dict[str, list[str]] = {}
+    for age in facts.ages:
+        if age.state in wanted:
+            alike.setdefault(_how_old(age, circumstance, lab), []).append(f"the {item_words(case.items[age.item])}")
+    told = [f"{listed(items)} {'is' if len(items) == 1 else 'are'} {old}" for old, items in alike.items()]
+    return "; ".join(told) or None
+
+
+def _how_old(age: ImpressionAge, circumstance: ImpressionPast, lab: Lab) -> str:
+    counted = f" (counted {age.estimated})" if age.estimated else ""
+    material = next((material for material in lab.materials if material.name == age.material), None)
+    if material is None:
+        return f"{_hours(age.hours)} old{counted}"
+    past_limit = circumstance.impression_past == "limit"
+    allowed = _hours(material.limit_hours if past_limit else material.usual_hours)
+    hours = f"just over {allowed}" if _hours(age.hours) == allowed else _hours(age.hours)
+    keeps = "keeps for" if past_limit else "is best poured within"
+    return f"{hours} old{counted}, and {in_sentence(material.name)} {keeps} {allowed}"
+
+
+def _hours(hours: float) -> str:
+    """A time as one says it: `30 minutes`, `1 hour`, `16 hours`."""
+    if hours < 0.95:
+        return f"{hours * 60:.0f} minutes"
+    return "1 hour" if f"{hours:.0f}" == "1" else f"{hours:.0f} hours"
+
+
+def _taken_after_arrival(case: Case) -> str | None:
+    late = [item for item in case.items if case.arrived and item.taken and _after(item, case.arrived)]
+    return f"the {item_words(late[0])} is dated later than it arrived" if late else None
+
+
+def _after(item: Item, arrived: datetime) -> bool:
+    taken = item.taken
+    if taken is None:
+        return False
+    return (taken if isinstance(taken, datetime) else datetime.combine(taken, time.min)) > arrived
+
+
+def _tooth_replaced(appliance: Appliance, lab: Lab) -> str | None:
+    if appliance.options.pontics:
+        return f"a pontic is asked for at {listed([shown(tooth) for tooth in appliance.options.pontics])}"
+    kind = lab.type_by_id.get(appliance.type)
+    return "" if kind and kind.replaces_tooth else None
+
+
+def _teeth_unclear(appliance: Appliance, facts: Facts, lab: Lab) -> str | None:
+    notation = (facts.practice.notation if facts.practice else None) or lab.notation
+    told = []
+    for written in appliance.unclear_teeth:
+        meanings = [meaning for unclear in read_teeth(written, notation).unclear for meaning in unclear.meanings]
+        named = [shown(meaning) if meaning in TEETH else meaning for meaning in meanings]
+        told.append(f"“{written}” can be {listed(named, 'or') if named else 'more than one tooth'}")
+    return "; ".join(told) or None
+
+
+def _teeth_of_other_arch(appliance: Appliance, lab: Lab) -> str | None:
+    arches = working_arches(appliance, lab)
+    options = appliance.options
+    named = dict.fromkeys((*appliance.teeth, *options.pontics, *options.clasps, *options.springs))
+    stray = [tooth for tooth in named if arches and arch_of(tooth) not in arches]
+    if not stray:
+        return None
+    verb = "is not a tooth" if len(stray) == 1 else "are not teeth"
+    return f"{listed([shown(tooth) for tooth in stray])} {verb} of the {arch_words(arches)} arch"
+
+
+def _out_of_range(circumstance: OutOfRange, case: Case, appliance: Appliance) -> str | None:
+    if circumstance.out_of_range == "protrusion_mm":
+        values = [item.mm for item in case.items if item.item == "bite-record" and item.kind == "protrusive"]
+    else:
+        values = [getattr(appliance.options, circumstance.out_of_range)]
+    odd = [value for value in values if value is not None and not circumstance.least <= value <= circumstance.most]
+    if not odd:
+        return None
+    usual = f"{circumstance.least:g} to {measure(circumstance.most)}"
+    return (
+        f"{with_article(FIELD_WORDS[circumstance.out_of_range])} of {measure(odd[0])} is outside what is usual, {usual}"
+    )
+
+
+def _appliance_twice(case: Case, appliance: Appliance, index: int | None, lab: Lab) -> str | None:
+    same = [
+        other
+        for other, listed in enumerate(case.appliances)
+        if listed.type == appliance.type
+        and set(working_arches(listed, lab)) & set(working_arches(appliance, lab))
+        and (listed.teeth, listed.options) == (appliance.teeth, appliance.options)
+    ]
+    first = same[0] if same else None
+    return f"the prescription lists the {appliance_name(appliance, lab)} twice" if first not in (None, index) else None

@@ -1,0 +1,121 @@
+"""What the rule book says of a case: each requirement that is not met, with its evidence."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from intake.domain import circumstances
+from intake.domain.case import Appliance, Case
+from intake.domain.circumstances import Facts
+from intake.domain.lab import Lab
+from intake.domain.rulebook import LEVELS, Prescribed, Received, Requirement, Standing, Waived
+from intake.domain.satisfaction import (
+    arches_missing,
+    prescribed_evidence,
+    received_evidence,
+    satisfies_prescribed,
+    satisfies_received,
+)
+from intake.domain.verdict import Finding
+from intake.domain.wording import fill_in, place_of, sentence
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What a requirement is asked about: the case as a whole, or one appliance of it."""
+
+    case: Case
+    index: int | None
+    appliance: Appliance | None
+    facts: Facts
+    lab: Lab
+
+
+def find(case: Case, facts: Facts, lab: Lab) -> tuple[Finding, ...]:
+    """All findings of a case, in the order to ask them: by level, then in the rule book's order.
+
+    One requirement speaks once for an appliance, at its gravest level.
+    """
+    found: dict[tuple[str, int | None], tuple[int, int, Finding]] = {}
+    for position, requirement in enumerate(lab.rules):
+        for subject in _subjects(requirement, case, facts, lab):
+            finding = _finding(requirement, subject)
+            if finding is None:
+                continue
+            rank = (LEVELS.index(finding.level), position, finding)
+            key = (finding.requirement, finding.appliance)
+            if key not in found or rank[0] < found[key][0]:
+                found[key] = rank
+    ordered = sorted(found.values(), key=lambda rank: (rank[0], rank[1], rank[2].appliance or 0))
+    return tuple(finding for _, _, finding in ordered)
+
+
+def _subjects(requirement: Requirement, case: Case, facts: Facts, lab: Lab) -> Iterator[Subject]:
+    if requirement.types == "case":
+        yield Subject(case, None, None, facts, lab)
+        return
+    for index, appliance in enumerate(case.appliances):
+        if requirement.types == "every" or appliance.type in requirement.types:
+            yield Subject(case, index, appliance, facts, lab)
+
+
+def _finding(requirement: Requirement, subject: Subject) -> Finding | None:
+    evidence: list[str] = []
+    for circumstance in requirement.when:
+        seen = circumstances.evidence(
+            circumstance, subject.case, subject.appliance, subject.index, subject.facts, subject.lab
+        )
+        if seen is None:
+            return None
+        evidence.append(seen)
+    if any(_satisfied(requirement, satisfier, subject) for satisfier in requirement.satisfied_by):
+        return None
+    evidence += [_lacking(satisfier, subject) for satisfier in requirement.satisfied_by]
+    said = sentence([part for part in dict.fromkeys(evidence) if part])
+    question, because = _texts(requirement, subject)
+    return Finding(
+        requirement=requirement.id,
+        level=requirement.level,
+        appliance=subject.index,
+        question=question,
+        because=f"{said} {because}".strip(),
+        place=place_of(requirement, subject.index),
+    )
+
+
+def _texts(requirement: Requirement, subject: Subject) -> tuple[str, str]:
+    """The question and the reason with their placeholders filled; only what is missing is asked for."""
+    case, appliance, lab = subject.case, subject.appliance, subject.lab
+    wanted = next((s for s in requirement.satisfied_by if isinstance(s, Received)), None)
+    missing = arches_missing(wanted, case, appliance, lab) if wanted else ()
+    return (
+        fill_in(requirement.question, appliance, subject.facts, lab, missing),
+        fill_in(requirement.because, appliance, subject.facts, lab, missing),
+    )
+
+
+def _satisfied(requirement: Requirement, satisfier: object, subject: Subject) -> bool:
+    case, appliance = subject.case, subject.appliance
+    match satisfier:
+        case Received():
+            return satisfies_received(satisfier, case, appliance, subject.lab)
+        case Prescribed():
+            return satisfies_prescribed(satisfier, case, appliance, subject.facts, subject.lab)
+        case Standing():
+            practice = subject.facts.practice
+            kind = appliance.type if appliance else None
+            return practice is not None and practice.standing_for(requirement.id, kind) is not None
+        case Waived():
+            return any(
+                waiver.requirement == requirement.id and waiver.appliance in (None, subject.index)
+                for waiver in case.waived
+            )
+    return False
+
+
+def _lacking(satisfier: object, subject: Subject) -> str:
+    match satisfier:
+        case Received():
+            return received_evidence(satisfier, subject.case, subject.appliance, subject.lab)
+        case Prescribed():
+            return prescribed_evidence(satisfier, subject.case, subject.facts)
+    return ""

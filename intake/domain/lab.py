@@ -1,0 +1,180 @@
+"""The lab setup as a value: everything the lab chooses. `intake.setup` reads and writes it."""
+
+from datetime import date, time
+from functools import cached_property
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from intake.domain.case import Arch, Frozen
+from intake.domain.practice import Weekday
+from intake.domain.rulebook import Requirement
+from intake.domain.teeth import Notation
+
+Hex = Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")]
+Identifier = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+Hours = Annotated[float, Field(gt=0, le=8760)]
+"""Up to a year."""
+OptionName = Literal[
+    "teeth", "thickness_mm", "bite_opening_mm", "shade", "material", "colour", "pontics", "clasps", "springs"
+]
+TicketSize = Literal["A6", "A5", "100x150"]
+
+
+class ApplianceType(Frozen):
+    """A kind of appliance that the lab makes."""
+
+    id: Identifier
+    name: str
+    words: tuple[str, ...] = ()
+    """Other ways a prescription or the desk writes it: "hard splint", "hs"."""
+    category: Identifier
+    arch: Arch | None = None
+    """The arch when the prescription does not say."""
+    asks: tuple[OptionName, ...] = ()
+    """What the form offers for it, in the order of the paper."""
+    replaces_tooth: bool = False
+    shows_teeth: bool = False
+    """Whether the ticket draws the teeth."""
+
+
+class Step(Frozen):
+    """One bench of a route, and the working days it has."""
+
+    bench: str
+    days: Annotated[int, Field(ge=1)] = 1
+
+
+class Box(Frozen):
+    """The colour of a category's boxes: a name that is always printed, and its value."""
+
+    colour: str
+    hex: Hex
+
+
+class Category(Frozen):
+    """A kind of work: its box and the benches it goes through."""
+
+    id: Identifier
+    name: str
+    box: Box
+    route: tuple[Step, ...]
+
+
+class ImpressionMaterial(Frozen):
+    """How long an impression of a material keeps before it has to be poured, in hours since it was taken."""
+
+    id: Identifier
+    name: str
+    words: tuple[str, ...] = ()
+    usual_hours: Hours
+    limit_hours: Hours
+    not_before_hours: Annotated[float, Field(ge=0, le=8760)] = 0
+    keep: str = ""
+    """How it is to be kept until then, in a few words."""
+
+
+class Closure(Frozen):
+    """Days on which the lab is shut, first and last included."""
+
+    first: date
+    last: date
+    name: str
+
+
+class CalendarRules(Frozen):
+    """When the lab works and until when an arrival counts for the same day."""
+
+    zone: str
+    country: str
+    subdivision: str | None = None
+    weekdays: tuple[Weekday, ...] = (0, 1, 2, 3, 4)
+    closures: tuple[Closure, ...] = ()
+    worked: tuple[date, ...] = ()
+    """Days worked although the calendar says closed, such as a Saturday before a holiday."""
+    cut_off: time = time(12, 0)
+
+
+class DeadlineRules(Frozen):
+    """How the lab counts backward from the appointment."""
+
+    days_before: Annotated[int, Field(ge=0)] = 1
+    """Open days of the practice that the work is in its hands before the appointment."""
+    transit_days: Annotated[int, Field(ge=0)] = 1
+    delivery_weekdays: tuple[Weekday, ...] = (0, 1, 2, 3, 4)
+    slack_days: Annotated[int, Field(ge=0)] = 2
+    """Fewer working days than these to the latest start are called tight."""
+    reply_hour: time = time(12, 0)
+
+
+class TicketRules(Frozen):
+    """How tickets look and where they are printed."""
+
+    size: TicketSize = "A6"
+    patient: Literal["label", "reference", "both", "initials"] = "both"
+    queue: str | None = None
+
+
+class LetterTexts(Frozen):
+    """The words of the query letter; `{...}` are filled in by the letter."""
+
+    window: Literal["dl", "din-5008-a", "din-5008-b"] = "dl"
+    """Where the envelope's window is."""
+    subject: str
+    subject_of_one: str
+    """The subject when only one prescription is asked about."""
+    opening: str
+    otherwise: str
+    late: str
+    slip: str
+    caution: str
+    closing: str
+    answers: dict[str, tuple[str, ...]] = {}
+    """By requirement: the answers offered on the slip to tick; underscores are a line to fill."""
+    queue: str | None = None
+
+
+class CautionTexts(Frozen):
+    """Cautions printed on tickets."""
+
+    not_disinfected: str
+    allergy: str
+    under_18: str
+
+
+class Lab(Frozen):
+    """The whole lab setup."""
+
+    format: Literal["intake-lab/1"] = "intake-lab/1"
+    name: str
+    address: tuple[str, ...] = ()
+    postcode: str = ""
+    telephone: str = ""
+    email: str = ""
+    logo: str | None = None
+    notation: Notation = "iso"
+    calendar: CalendarRules
+    deadlines: DeadlineRules = DeadlineRules()
+    ticket: TicketRules = TicketRules()
+    letter: LetterTexts
+    cautions: CautionTexts
+    categories: tuple[Category, ...]
+    types: tuple[ApplianceType, ...]
+    materials: tuple[ImpressionMaterial, ...] = ()
+    shades: tuple[str, ...] = ()
+    rules: tuple[Requirement, ...] = ()
+
+    @cached_property
+    def type_by_id(self) -> dict[str, ApplianceType]:
+        """The appliance types by id."""
+        return {t.id: t for t in self.types}
+
+    @cached_property
+    def category_by_id(self) -> dict[str, Category]:
+        """The categories by id."""
+        return {c.id: c for c in self.categories}
+
+    @cached_property
+    def material_by_id(self) -> dict[str, ImpressionMaterial]:
+        """The impression materials by id."""
+        return {m.id: m for m in self.materials}

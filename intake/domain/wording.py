@@ -1,0 +1,154 @@
+"""The words for what came and what is asked, said once for screen, letter and ticket."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from intake.domain.arches import BOTH, OneArch, arch_words, opposing_arches, working_arches
+from intake.domain.case import Appliance, Item
+from intake.domain.lab import Lab
+from intake.domain.rulebook import Prescribed, Requirement
+from intake.domain.written_dates import shown_day
+
+if TYPE_CHECKING:
+    from intake.domain.circumstances import Facts
+
+ITEM_WORDS = {
+    "impression": "impression",
+    "model": "model",
+    "scan": "scan",
+    "bite-record": "bite record",
+    "photo": "photo",
+    "shade-tab": "shade tab",
+    "appliance": "appliance sent in",
+    "prescription-sheet": "prescription sheet",
+}
+FIELD_WORDS = {
+    "practice": "practice",
+    "prescriber": "prescriber",
+    "patient": "patient label or reference",
+    "arch": "arch",
+    "teeth": "teeth",
+    "appointment": "appointment date",
+    "thickness_mm": "thickness",
+    "bite_opening_mm": "bite opening",
+    "protrusion_mm": "protrusion",
+    "shade": "shade",
+    "material": "material",
+    "colour": "colour",
+}
+_PLACES = {"appointment-feasible": "appointment", "hygiene-status": "hygiene", "allergy": "patient.allergies"}
+_PLACES_OF_FIELDS = {"patient": "patient.label"}
+
+
+def measure(value: float) -> str:
+    """A measure in mm as it is written: `3 mm`, `1.5 mm`."""
+    return f"{value:g} mm"
+
+
+def item_words(item: Item) -> str:
+    """One item in words: `upper impression`, `scanned protrusive bite record of 6 mm`."""
+    words = (
+        "upper and lower" if item.arch == "both" else item.arch,
+        "scanned" if item.source == "scan" and item.item != "scan" else None,
+        item.kind,
+        ITEM_WORDS[item.item],
+        f"of {measure(item.mm)}" if item.mm else None,
+    )
+    return " ".join(word for word in words if word)
+
+
+def items_received(items: Sequence[Item]) -> str:
+    """What came, behind what did not: ` among the 2 items received (upper impression, lower impression)`."""
+    if not items:
+        return ": nothing is entered as received"
+    if len(items) == 1:
+        return f": only the {item_words(items[0])} came"
+    return f" among the {len(items)} items received ({', '.join(item_words(item) for item in items)})"
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """Words drawn together: `a`, `a and b`, `a, b and c`."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def with_article(words: str) -> str:
+    """Words with their article: `an upper impression`, `a bite record`."""
+    return f"{'an' if words[:1].lower() in 'aeiou' else 'a'} {words}"
+
+
+def in_sentence(name: str) -> str:
+    """A name as it stands inside a sentence: `hard occlusal splint`; abbreviations keep their capitals."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def sentence(parts: Sequence[str]) -> str:
+    """Parts joined to one sentence with a capital and a full stop; empty for no parts."""
+    text = "; ".join(parts)
+    return f"{text[0].upper()}{text[1:]}{'' if text.endswith('.') else '.'}" if text else ""
+
+
+def appliance_name(appliance: Appliance | None, lab: Lab) -> str:
+    """An appliance in the lab's words, small enough for a sentence: `upper hard occlusal splint`.
+
+    What is always made on both arches is one thing and needs no arch; anything else for both arches is two.
+    """
+    if appliance is None:
+        return "appliance"
+    kind = lab.type_by_id.get(appliance.type)
+    name = in_sentence(kind.name if kind else appliance.type)
+    arches = working_arches(appliance, lab)
+    if kind and kind.arch == "both" and arches == BOTH:
+        return name
+    return " ".join(filter(None, (arch_words(arches), _several(name) if arches == BOTH else name)))
+
+
+def _several(name: str) -> str:
+    head, joint, tail = name.partition(" with ")
+    return f"{head if head.endswith('s') else f'{head}s'}{joint}{tail}"
+
+
+def fill_in(text: str, appliance: Appliance | None, facts: "Facts", lab: Lab, missing: Sequence[OneArch] = ()) -> str:
+    """A text of the rule book with its placeholders filled.
+
+    Where only some of the arches that are wanted are missing, `{arch}` and `{opposing}` are those.
+    """
+    if "{" not in text:
+        return text
+    return text.format_map(
+        {
+            "appliance": appliance_name(appliance, lab),
+            "arch": " and the ".join(missing or (working_arches(appliance, lab) if appliance else ())),
+            "opposing": " and the ".join(missing or (opposing_arches(appliance, lab) if appliance else ())),
+            "practice": facts.practice.name if facts.practice else "the practice",
+            "earliest": shown_day(facts.earliest) if facts.earliest else "a later day",
+        }
+    )
+
+
+def place_of(requirement: Requirement, index: int | None) -> str:
+    """The place in the prescription that would answer a requirement."""
+    prescribed = next((s.prescribed for s in requirement.satisfied_by if isinstance(s, Prescribed)), None)
+    if index is None:
+        return _PLACES.get(requirement.id) or _PLACES_OF_FIELDS.get(prescribed or "", prescribed or "items")
+    if prescribed in ("teeth", "arch"):
+        return f"appliances[{index}].{prescribed}"
+    if prescribed:
+        return f"appliances[{index}].options.{prescribed}"
+    return _PLACES.get(requirement.id) or _place_of_circumstance(requirement, index)
+
+
+def _place_of_circumstance(requirement: Requirement, index: int) -> str:
+    for circumstance in requirement.when:
+        key = next(iter(type(circumstance).model_fields))
+        place = {
+            "arch": f"appliances[{index}].arch" if not requirement.satisfied_by else None,
+            "teeth_unclear": f"appliances[{index}].teeth",
+            "teeth_of_other_arch": f"appliances[{index}].teeth",
+            "shade_unknown": f"appliances[{index}].options.shade",
+            "out_of_range": f"appliances[{index}].options.{getattr(circumstance, 'out_of_range', '')}",
+            "appliance_twice": f"appliances[{index}]",
+            "under_18": "patient.under_18",
+        }.get(key)
+        if place:
+            return "items" if place.endswith("protrusion_mm") else place
+    return "items"

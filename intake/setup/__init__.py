@@ -1,0 +1,1 @@
+"""The lab setup as a file: read, checked and written."""
