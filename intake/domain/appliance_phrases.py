@@ -11,6 +11,7 @@ from intake.domain.phrase_patterns import (
     BARE_NUMBER,
     COLOUR_LIST,
     COLOURS,
+    NAMED_COLOURS,
     NUMBERS,
     OPENINGS,
     QUOTED,
@@ -82,9 +83,11 @@ def read_appliance(text: str, lab: Lab, notation: Notation) -> AppliancePhrase:
     A number with mm is a thickness; so is a bare one from 0.3 to 10 where the type asks for a thickness and the number
     is no tooth. “3-3” is canine to canine in the arch that is said (common practice, no source).
     """
-    sheet = Sheet(plain_spelling(text))
+    sheet = Sheet(text)
     found = _Found()
     _take_quoted(sheet, found)
+    sheet.rest = plain_spelling(sheet.rest)
+    _take_colours(sheet, found, NAMED_COLOURS)
     _take_measures(sheet, found)
     _take_shade(sheet, found, lab)
     _take_teeth_options(sheet, found, notation)
@@ -93,7 +96,7 @@ def read_appliance(text: str, lab: Lab, notation: Notation) -> AppliancePhrase:
     _take_teeth(sheet, found, asks, notation)
     arch = _take_arch(sheet)
     _take_numbers(sheet, found, asks, notation, arch)
-    _take_colours(sheet, found)
+    _take_colours(sheet, found, COLOUR_LIST)
     if asks and "thickness_mm" not in asks and "bite_opening_mm" in asks and "thickness_mm" in found.options:
         found.options.setdefault("bite_opening_mm", found.options.pop("thickness_mm"))
     teeth = tuple(dict.fromkeys(found.teeth))
@@ -127,7 +130,8 @@ def appliance_words(appliance: Appliance, lab: Lab) -> str:
     if options.shade is not None:
         parts.append(options.shade if options.shade in lab.shades else f"shade “{options.shade}”")
     if options.colour is not None:
-        parts.append(options.colour if colours_of(options.colour) == options.colour else f"colour “{options.colour}”")
+        plain = colours_of(options.colour) == options.colour
+        parts.append(f"colour {options.colour}" if plain else f"colour “{options.colour}”")
     if options.material is not None:
         parts.append(f"material “{options.material}”")
     return " ".join(filter(None, parts))
@@ -263,8 +267,8 @@ def _across(number: str, arch: Arch) -> tuple[str, ...]:
     return {"upper": upper, "lower": lower, "both": upper + lower}[arch]
 
 
-def _take_colours(sheet: Sheet, found: _Found) -> None:
-    if "colour" not in found.options and (written := sheet.take(COLOUR_LIST)):
+def _take_colours(sheet: Sheet, found: _Found, pattern: re.Pattern[str]) -> None:
+    if "colour" not in found.options and (written := sheet.take(pattern)):
         found.options["colour"] = colours_of(written["colours"])
 
 

@@ -1,6 +1,7 @@
 """A case: one prescription for one patient, in the form `intake-case/1`."""
 
 import difflib
+from contextlib import suppress
 from datetime import date, datetime
 from typing import Annotated, Any, Literal
 
@@ -14,6 +15,7 @@ from pydantic import (
     StrictBool,
     Tag,
     ValidationInfo,
+    WithJsonSchema,
     field_validator,
     model_validator,
 )
@@ -35,13 +37,15 @@ def _written_date(value: object) -> object:
         return value
     if not isinstance(value, str):
         raise ValueError("write the date as text, such as 2026-12-10T09:30")
-    try:
-        parsed = datetime.fromisoformat(value)
-    except ValueError:
-        raise ValueError(f"“{value}” is no date; write it as 2026-12-10 or 2026-12-10T09:30") from None
-    if parsed.tzinfo is not None:
+    for read in (date.fromisoformat, datetime.fromisoformat):
+        with suppress(ValueError):
+            moment = read(value)
+            break
+    else:
+        raise ValueError(f"“{value}” is no date; write it as 2026-12-10 or 2026-12-10T09:30")
+    if isinstance(moment, datetime) and moment.tzinfo is not None:
         raise ValueError("write the time as the clock on the wall shows it, without a time zone")
-    return parsed.date() if len(value) == 10 else parsed
+    return moment
 
 
 def _iso_tooth(value: str, info: ValidationInfo) -> str:
@@ -59,9 +63,12 @@ def _a_number(value: object) -> object:
     return value
 
 
-Moment = Annotated[datetime | date, BeforeValidator(_written_date)]
-LocalTime = Annotated[datetime, BeforeValidator(_written_date)]
-Millimetres = Annotated[float, BeforeValidator(_a_number), Field(gt=0, allow_inf_nan=False)]
+_DAY, _TIME = r"\d{4}-\d\d-\d\d", r"[T ]\d\d:\d\d(:\d\d(\.\d+)?)?"
+_MOMENT = {"type": "string", "pattern": f"^{_DAY}({_TIME})?$", "examples": ["2026-12-10", "2026-12-10T09:30"]}
+# The schema's own “date-time” is of RFC 3339, which demands a time zone: here the clock on the wall is meant.
+Moment = Annotated[datetime | date, BeforeValidator(_written_date), WithJsonSchema(_MOMENT)]
+LocalTime = Annotated[datetime, BeforeValidator(_written_date), WithJsonSchema(_MOMENT)]
+Millimetres = Annotated[float, Field(gt=0, allow_inf_nan=False), BeforeValidator(_a_number)]
 Tooth = Annotated[str, AfterValidator(_iso_tooth)]
 Teeth = tuple[Tooth, ...]
 """ISO 3950 two-digit codes."""
@@ -198,11 +205,14 @@ class Waiver(Frozen):
 class Case(Frozen):
     """One prescription as the desk has it so far; what is missing is a finding, not an error."""
 
+    # A file has to say its format and name something to make; a form at the desk may not have come so far.
+    model_config = ConfigDict(json_schema_extra={"required": ["format", "appliances"]})
+
     format: Literal["intake-case/1"] = CASE_FORMAT
     practice: PracticeNamed = None
     prescriber: str | None = None
     patient: Patient = Patient()
-    appliances: tuple[Appliance, ...] = ()
+    appliances: Annotated[tuple[Appliance, ...], Field(json_schema_extra={"minItems": 1})] = ()
     items: tuple[Item, ...] = ()
     hygiene: Hygiene = "unknown"
     appointment: Moment | None = None

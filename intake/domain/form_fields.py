@@ -76,10 +76,26 @@ def read_measure(text: str) -> tuple[float, str]:
 def read_shade(text: str, lab: Lab) -> tuple[str, str]:
     """A shade code with its usual spellings made one: `a3,5` is A3.5, `OM1` is 0M1."""
     shade = normal_shade(text)
-    return shade, shade if shade in lab.shades or not lab.shades else f"{shade}: not among the lab's shades; asked about"
+    return (
+        shade,
+        shade if shade in lab.shades or not lab.shades else f"{shade}: not among the lab's shades; asked about",
+    )
 
 
 def normal_shade(text: str) -> str:
     """The one spelling of a shade code (trade usage: a comma or ½ for .5, letter O for zero before M)."""
     shade = text.upper().replace(" ", "").replace(",", ".").replace("½", ".5")
     return re.sub(r"^OM(?=\d)", "0M", shade)
+
+
+def read_allergies(text: str) -> tuple[tuple[str, ...], str]:
+    """What the patient must not get, parted by commas: `latex, nickel`; `none` is nothing."""
+    if text.casefold().strip(".") in ("none", "no", "nil", "-", "none known", "nka"):
+        return (), "none"
+    return tuple(part.strip() for part in text.split(",") if part.strip()), ""
+
+
+def unquoted(text: str) -> str | None:
+    """What stands between quotation marks, when the whole text does: it is taken as written. None when it does not."""
+    found = re.fullmatch(r"[“\"](.+?)[”\"]?", text.strip())
+    return found[1].strip() if found else None

@@ -216,6 +216,8 @@ def _items(words: Sequence[str], held: ItemKind) -> tuple[list[Item], ItemKind]:
     bite: Item | None = _bite(words, last) if any(map(_makes_bite, words)) else None
     items: list[Item] = []
     for place, word in enumerate(words):
+        if _describes_next(words, place):
+            continue
         if place in record_of:
             record = record_of[place]
             kind = held if record is None else RECORDS[words[record]]
@@ -226,8 +228,16 @@ def _items(words: Sequence[str], held: ItemKind) -> tuple[list[Item], ItemKind]:
         elif _makes_bite(word):
             items += [bite] if bite and bite not in items else []
         elif word in OTHERS and (place == 0 or OTHERS.get(words[place - 1]) != OTHERS[word]):
-            items.append(Item(item=OTHERS[word]))
+            arch = arch_said(words[place - 1]) if place and _describes_next(words, place - 1) else None
+            items.append(Item(item=OTHERS[word], arch=arch))
     return items, last
+
+
+def _describes_next(words: Sequence[str], place: int) -> bool:
+    """Whether an arch, the only one there, belongs to the word behind it: “upper appliance”, “lower photo”."""
+    if words[place] not in _ARCHES or (place and words[place - 1] in _ARCHES):
+        return False
+    return place + 1 < len(words) and OTHERS.get(words[place + 1]) in ("appliance", "photo")
 
 
 def _makes_bite(word: str) -> bool:

@@ -111,6 +111,8 @@ class TicketRules(Frozen):
     """How tickets look and where they are printed."""
 
     size: TicketSize = "A6"
+    dpi: Literal[203, 300, 600] = 203
+    """The printer's dots to the inch: the bars of the barcode are whole dots."""
     patient: Literal["label", "reference", "both", "initials"] = "both"
     queue: str | None = None
 

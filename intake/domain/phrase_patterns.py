@@ -16,6 +16,7 @@ _TOOTH = rf"(?:{_QUADRANT}|(?<![^\W_])[1-8A-E]+\s?[┘┐⏌⏋]|[└┌⎿⎾]\
 _MORE = rf"(?:{_SEPARATOR}(?:{_TOOTH}|\#?\d{{1,8}}(?![^\W_]|\.\d)|(?-i:[A-E])(?![^\W_])))*"
 _TEETH = rf"{_TOOTH}{_MORE}"
 _UNIT = r"(?<![\w.,])\#?\d{1,2}(?:\s*(?:[-–—]|\bto\b)\s*\#?\d{1,2})?(?![^\W_]|[.,]\d)"
+_TWO_DIGITS = _UNIT.replace("{1,2}", "{2}")
 _MM = r"\d{1,2}(?:[.,]\d{1,3})?"
 
 
@@ -27,7 +28,7 @@ TEETH_LIST = _pattern(_TEETH)
 NUMBERS = _pattern(_UNIT)
 TEETH_OPTION = _pattern(
     rf"\b(?P<option>clasp|spring|pontic)s?\b\s*:?\s*(?:(?:on|at|for)\s+)?"
-    rf"(?P<teeth>{_TEETH}|(?:{_UNIT.replace('{1,2}', '{2}')})(?:{_SEPARATOR}{_UNIT.replace('{1,2}', '{2}')})*)"
+    rf"(?P<teeth>{_TEETH}|{_TWO_DIGITS}(?:{_SEPARATOR}{_TWO_DIGITS})*)"
 )
 QUOTED = _pattern(r"\b(?P<what>shade|colou?r|material)\s*[“\"](?P<value>[^“”\"]+)[”\"]")
 _OPEN = r"(?:bite\s+)?open(?:ing|ed)?"
@@ -44,7 +45,9 @@ SHADE = _pattern(
     r"(?:\bshade\s+)?(?<![\w.])(?P<shade>[a-z]{1,2}\d(?:[.,]\d)?|[0o]m\d|\d[lmr]\d(?:[.,]\d)?)(?!\w|[.,]\d)"
 )
 _COLOUR = rf"(?:(?:dark|light)\s+)?(?:{'|'.join(COLOURS)})\b"
-COLOUR_LIST = _pattern(rf"(?:\bcolou?r\s*:?\s*)?\b(?P<colours>{_COLOUR}(?:(?:\s*[/&+,]\s*|\s+and\s+|\s+){_COLOUR})*)")
+_SEVERAL_COLOURS = rf"\b(?P<colours>{_COLOUR}(?:(?:\s*[/&+,]\s*|\s+and\s+|\s+){_COLOUR})*)"
+COLOUR_LIST = _pattern(_SEVERAL_COLOURS)
+NAMED_COLOURS = _pattern(rf"\bcolou?r\s*:?\s*{_SEVERAL_COLOURS}")
 _WORD_QUADRANT = _pattern(r"\b(?P<arch>[ul])(?:pper|ower)\s+(?P<side>[rl])(?:ight|eft)\s*(?=[1-8A-E](?![^\W\d_]))")
 
 

@@ -35,9 +35,7 @@ SMALL_LAB = Lab(
     calendar=CalendarRules(zone="Europe/London", country="GB"),
     letter=LetterTexts(**_blank(LetterTexts)),
     cautions=CautionTexts(**_blank(CautionTexts)),
-    categories=(
-        Category(id="all", name="All", box=Box(colour="Blue", hex="#1f6fb4"), route=(Step(bench="Bench"),)),
-    ),
+    categories=(Category(id="all", name="All", box=Box(colour="Blue", hex="#1f6fb4"), route=(Step(bench="Bench"),)),),
     types=(
         _type("hard", "Hard occlusal splint", "hard splint", "hs", asks=("thickness_mm", "bite_opening_mm", "colour")),
         _type("soft", "Soft occlusal splint", "soft splint", "ss", asks=("thickness_mm",)),

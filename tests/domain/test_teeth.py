@@ -133,7 +133,7 @@ def test_a_number_that_can_be_one_tooth_only_is_not_asked_about(written):
         ("┘6", "iso", "corner signs"),
         ("6└", "universal", "corner signs"),
         ("molar", "iso", "write it as 16 or UR6"),
-        ("УР6", "iso", "write it as 16 or UR6"),
+        ("\u0423\u04206", "iso", "write it as 16 or UR6"),
     ],
 )
 def test_what_is_no_tooth_gets_a_sentence(written, notation, why):

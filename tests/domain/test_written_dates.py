@@ -173,8 +173,7 @@ def test_without_a_year_an_appointment_lies_in_the_year_ahead_and_a_record_in_th
 @given(st.text(st.sampled_from("0123456789 ./-:decthunaprmov+"), max_size=16), st.booleans())
 def test_any_text_gives_a_date_or_a_sentence(typed, past):
     try:
-        moment = read_moment(typed, TODAY, past=past)
+        outcome: object = read_moment(typed, TODAY, past=past)
     except DateUnclear as unclear:
-        assert str(unclear)
-    else:
-        assert isinstance(moment, date)
+        outcome = str(unclear)
+    assert isinstance(outcome, date) or str(outcome).endswith((".", "?"))

@@ -1,6 +1,6 @@
 """The place of an address on A4 against DIN 5008, British bulk post and the envelope itself. Millimetres.
 
-DIN 5008:2020 as summarised on several pages; the left edge of its field, and the sizes of the British envelope, from memory.
+DIN 5008:2020 as summarised on several pages; the left edge of its field and the British envelope from memory.
 """
 
 from io import BytesIO
@@ -45,7 +45,7 @@ def test_only_the_address_stands_in_the_field_of_din_5008_and_5_mm_around_it(win
 
 @pytest.mark.parametrize("name", LETTERS)
 def test_the_dl_window_shows_the_whole_address_and_nothing_else_however_the_sheet_lies(name):
-    # Envelope 220 x 110, window 90 x 35, 20 from the left and 18 from below; the sheet is 210 wide, a third of 297 high.
+    # Envelope 220 x 110, window 90 x 35, 20 from the left, 18 from below; the sheet is 210 wide, a third of 297 high.
     boxes, _ = first_page(LETTERS[name], "dl")
     positions = [(x, y) for x in (0, 5, 10) for y in (0, 5.5, 11)]
     address = [b for b in boxes if touches(b, (20, 57, 100, 81))]

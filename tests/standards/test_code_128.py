@@ -3,6 +3,8 @@
 The patterns are compared with the table in reportlab, which does not come from the encoder that Intake uses.
 """
 
+from itertools import pairwise
+
 import pytest
 from reportlab.graphics.barcode import code128 as other
 
@@ -17,7 +19,7 @@ def symbol_values(payload: str) -> list[int]:
     """The symbol characters of a payload, start and check included, stop left off."""
     symbol = encode(payload)
     edges = [edge for at, wide in symbol.bars for edge in (at, at + wide)]
-    widths = "".join(str(b - a) for a, b in zip(edges, edges[1:], strict=False))
+    widths = "".join(str(b - a) for a, b in pairwise(edges))
     assert SYMBOLS[widths[-7:]] == STOP
     return [SYMBOLS[widths[i : i + 6]] for i in range(0, len(widths) - 7, 6)]
 

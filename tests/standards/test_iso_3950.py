@@ -1,9 +1,9 @@
 """Tooth notations against their published tables.
 
-Sources: ISO 3950 (two-digit system: quadrants 1-4 permanent and 5-8 deciduous, clockwise from the patient's upper right;
-teeth 1-8 and 1-5 from the midline), as summarised in reference works; the Universal system as dental anatomy books print
-it (1 upper right third molar to 32 lower right third molar, A to T); the corner signs after Zsigmondy and Palmer, from
-memory, with the names that the Unicode standard gives its dentistry symbols.
+Sources: ISO 3950 (two digits: quadrants 1-4 permanent and 5-8 deciduous, clockwise from the patient's upper right;
+teeth 1-8 and 1-5 from the midline), as summarised in reference works; the Universal system as dental anatomy books
+print it (1 upper right third molar to 32 lower right third molar, A to T); the corner signs after Zsigmondy and
+Palmer, from memory, with the names that the Unicode standard gives its dentistry symbols.
 """
 
 import unicodedata

@@ -33,7 +33,7 @@ def test_published_examples_of_the_standard(body, check):
 @pytest.mark.parametrize(
     "iban",
     [
-        # Examples of the IBAN registry for the three countries, from memory; each satisfies python-stdnum's iban module.
+        # Examples of the IBAN registry for three countries, from memory.
         "GB29 NWBK 6016 1331 9268 19",
         "DE89 3704 0044 0532 0130 00",
         "FR14 2004 1010 0505 0001 3M02 606",

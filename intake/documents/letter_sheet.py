@@ -1,0 +1,92 @@
+"""The A4 sheet of a letter: its margins, its type and what stands on it beside the text."""
+
+from dataclasses import replace
+
+from intake.documents.address_window import TEXT_LEFT, AddressWindow
+from intake.documents.blocks import Block, stack
+from intake.documents.fonts import printable, text_width
+from intake.documents.letter_content import Letter
+from intake.documents.logo import logo_image, logo_width
+from intake.documents.paper import MM, Pen, Style
+from intake.documents.text import at_right, fitted, lines
+from intake.errors import IntakeError
+
+PAGE_WIDTH, PAGE_HEIGHT = 210 * MM, 297 * MM
+LEFT = TEXT_LEFT * MM
+RIGHT = PAGE_WIDTH - 20 * MM
+WIDTH = RIGHT - LEFT
+LATER_TOP = 30 * MM
+"""Where the text begins on every page but the first."""
+BOTTOM = PAGE_HEIGHT - 22 * MM
+BODY = Style(9.5, leading=1.38)
+SMALL = Style(8, leading=1.35)
+NAME = Style(15, leading=1.2).bold
+ADDRESS_LEADING = 1.18
+ADDRESS_SIZES = (10.0, 9.5, 9.0, 8.5, 8.0)
+"""Points; 8 is the least that British bulk post reads."""
+
+
+class AddressDoesNotFit(IntakeError):
+    """An address with more or longer lines than a window shows."""
+
+
+def draw_first(letter: Letter, window: AddressWindow, pen: Pen) -> None:
+    """The letterhead, the address in its window, the sender's address, and the marks for folding."""
+    address = address_block(letter, window)
+    address.draw(pen, window.address.left * MM, window.address.top * MM)
+    _draw_letterhead(letter, window, pen)
+    for y in window.folds:
+        pen.line(5 * MM, y * MM, 9 * MM, y * MM)
+    if window.hole:
+        pen.line(5 * MM, window.hole * MM, 11 * MM, window.hole * MM)
+
+
+def draw_later(letter: Letter, pen: Pen) -> None:
+    """Whose letter it is, at the top of every page but the first."""
+    right = f"{letter.number}   {letter.date}"
+    room = RIGHT - text_width(printable(right), SMALL.font, SMALL.size) - LEFT - 6 * MM
+    name = fitted(letter.practice, SMALL.bold, room, 6)
+    top = LATER_TOP - 7 * MM - stack(name).height
+    stack(name).draw(pen, LEFT, top)
+    at_right(right, SMALL, WIDTH).draw(pen, LEFT, top)
+    pen.line(LEFT, LATER_TOP - 6 * MM, RIGHT, LATER_TOP - 6 * MM)
+
+
+def draw_page_number(pen: Pen, page: int, pages: int) -> None:
+    """Which page it is, at the foot."""
+    at_right(f"Page {page} of {pages}", SMALL, WIDTH).draw(pen, LEFT, PAGE_HEIGHT - 16 * MM)
+
+
+def address_block(letter: Letter, window: AddressWindow) -> Block:
+    """Name and address, as large as the window allows; raises AddressDoesNotFit."""
+    area = window.address
+    for size in ADDRESS_SIZES:
+        style = Style(size, leading=ADDRESS_LEADING)
+        said = [b for line in (letter.practice, *letter.address) for b in lines(line, style, area.width * MM)]
+        if stack(said).height <= area.height * MM:
+            return stack(said)
+    raise AddressDoesNotFit(
+        f"The address of {letter.practice} needs {len(said)} lines, more than the window of the envelope shows. "
+        "Shorten the name or the address in the directory, to seven lines at most."
+    )
+
+
+def _draw_letterhead(letter: Letter, window: AddressWindow, pen: Pen) -> None:
+    """The lab's logo and name above the window; its address, telephone and the date right of it."""
+    left, top = LEFT, 12 * MM
+    room = window.sender_left * MM - LEFT - 5 * MM
+    if image := logo_image(letter.logo):
+        high = 9 * MM
+        wide = min(logo_width(image, high), room / 2)
+        pen.image(image, (left, top - 1.5 * MM, wide, high))
+        left += wide + 4 * MM
+    stack(fitted(letter.lab, NAME, room - (left - LEFT), 9)).draw(pen, left, top)
+    _sender(letter, window).draw(pen, window.sender_left * MM, window.sender_top * MM)
+
+
+def _sender(letter: Letter, window: AddressWindow) -> Block:
+    width = RIGHT - window.sender_left * MM
+    said = [*letter.lab_address, letter.telephone, letter.email]
+    blocks = [block for line in said for block in lines(line, SMALL, width)]
+    dated = [*lines(letter.date, BODY.bold, width), *lines(f"Letter {letter.number}", SMALL, width)]
+    return stack([*blocks, replace(dated[0], space=3 * MM if blocks else 0), *dated[1:]])
