@@ -1,0 +1,35 @@
+"""Text folded for searching: no case, no accents, no punctuation; what was typed is kept elsewhere."""
+
+import unicodedata
+
+LONGEST = 64
+"""Characters of a word that count; the rest is not searched."""
+MOST = 50
+"""Words of one text that can be found."""
+# Letters that Unicode does not take apart into a base letter and a mark.
+_STROKES = str.maketrans(
+    {"ł": "l", "ø": "o", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "\u0131": "i", "ħ": "h"}
+)
+
+
+def fold(text: str) -> str:
+    """Casefolded, by compatibility decomposition (Unicode NFKD), without its marks: “Łódź” is “lodz”."""
+    folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
+    return "".join(c for c in folded if not unicodedata.combining(c)).translate(_STROKES)
+
+
+def squash(text: str) -> str:
+    """A folded text's letters and digits only: “J.T.” is “jt”."""
+    return "".join(c for c in fold(text) if c.isalnum())[:LONGEST]
+
+
+def words_of(text: str) -> frozenset[str]:
+    """Every word that somebody may begin to type for a text.
+
+    Each word squashed, its parts between punctuation, and the whole: “O’Brien-Jones J.T.” is found by obrienjones, o,
+    brien, jones, jt, j and t.
+    """
+    folded = fold(text)
+    parts = "".join(c if c.isalnum() else " " for c in folded).split()
+    whole = ["".join(parts), *("".join(c for c in word if c.isalnum()) for word in folded.split())]
+    return frozenset(list(dict.fromkeys(word[:LONGEST] for word in (*whole, *parts) if word))[:MOST])

@@ -1,0 +1,203 @@
+"""What lists and screens read: one select each, frozen rows."""
+
+import json
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from sqlalchemy import Engine, Row, case, func, select
+
+from intake.domain.case import NewPractice
+from intake.domain.practice import Practice
+from intake.store.rows import (
+    ArrivalRow,
+    CaseRow,
+    Counts,
+    DocumentRow,
+    Draft,
+    EventRow,
+    JobRow,
+    LetterDue,
+    PracticeRow,
+    QueryRow,
+)
+from intake.store.searching import search
+from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, PRACTICE_NAME, QUERIES, AnySelect
+from intake.store.tables import (
+    ArrivalTable,
+    CaseTable,
+    DocumentFileTable,
+    DocumentTable,
+    DraftTable,
+    EventTable,
+    JobTable,
+    PracticeTable,
+    QueryTable,
+)
+from intake.store.words import ArrivalState
+
+
+class Reading:
+    """Everything that can be read; each method reads what is committed at that moment."""
+
+    def __init__(self, engine: Engine) -> None:
+        """Read through an engine."""
+        self._engine = engine
+
+    def practices(self) -> tuple[PracticeRow, ...]:
+        """The directory by name."""
+        rows = self._all(select(PracticeTable.details, PracticeTable.version).order_by(PracticeTable.name))
+        return tuple(PracticeRow(*row) for row in rows)
+
+    def practice(self, code: str) -> PracticeRow | None:
+        """One practice of the directory."""
+        found = select(PracticeTable.details, PracticeTable.version).where(PracticeTable.code == code)
+        return next((PracticeRow(*row) for row in self._all(found)), None)
+
+    def arrivals(self, state: ArrivalState = "waiting") -> tuple[ArrivalRow, ...]:
+        """The arrivals in a state, oldest first."""
+        found = ARRIVALS.where(ArrivalTable.state == state).order_by(ArrivalTable.arrived, ArrivalTable.id)
+        return tuple(ArrivalRow(*row) for row in self._all(found))
+
+    def arrival(self, arrival_id: int) -> ArrivalRow | None:
+        """One arrival."""
+        return next((ArrivalRow(*row) for row in self._all(ARRIVALS.where(ArrivalTable.id == arrival_id))), None)
+
+    def case(self, case_id: int) -> CaseRow | None:
+        """One case as it stands."""
+        return self._case(CASES.where(CaseTable.id == case_id))
+
+    def case_of_job(self, number: str) -> CaseRow | None:
+        """The case of a job by its number's digits."""
+        return self._case(CASES.join(JobTable).where(JobTable.number == number))
+
+    def job(self, number: str) -> JobRow | None:
+        """One job by its number's digits."""
+        return next((_job(row) for row in self._all(JOBS.where(JobTable.number == number))), None)
+
+    def jobs_of(self, case_id: int) -> tuple[JobRow, ...]:
+        """The jobs of a case in the order of their numbers, withdrawn ones among them."""
+        return tuple(_job(row) for row in self._all(JOBS.where(JobTable.case_id == case_id).order_by(JobTable.id)))
+
+    def find(self, words: str, limit: int = 50) -> tuple[JobRow, ...]:
+        """The jobs that every one of the words fits, newest first.
+
+        A word fits the beginning of a number, its last digits (three or more), or the beginning of a word of the
+        practice's code or name, the patient's label or the reference; case, accents and punctuation do not count.
+        """
+        with self._engine.connect() as connection:
+            return tuple(_job(row) for row in search(connection, words, limit))
+
+    def documents_waiting(self) -> tuple[DocumentRow, ...]:
+        """What is not printed: waiting, drawn or failed, oldest first."""
+        return self._documents(DOCUMENTS.where(DocumentTable.state.in_(("waiting", "drawn", "failed"))))
+
+    def documents_sent(self) -> tuple[DocumentRow, ...]:
+        """What a queue has taken and has not yet reported done, oldest first."""
+        return self._documents(DOCUMENTS.where(DocumentTable.state == "sent"))
+
+    def document(self, document_id: int) -> DocumentRow | None:
+        """One ticket or letter."""
+        return next(iter(self._documents(DOCUMENTS.where(DocumentTable.id == document_id))), None)
+
+    def documents_of(self, number: str) -> tuple[DocumentRow, ...]:
+        """The tickets of a job, copy by copy."""
+        return self._documents(DOCUMENTS.where(JobTable.number == number))
+
+    def pdf(self, document_id: int) -> bytes | None:
+        """The PDF that was issued; None while nothing was drawn."""
+        found = select(DocumentFileTable.pdf).where(DocumentFileTable.document_id == document_id)
+        return next((row[0] for row in self._all(found)), None)
+
+    def open_queries(self, practice: str | None = None) -> tuple[QueryRow, ...]:
+        """The open queries of cases that stand, of one practice's code or of all."""
+        found = QUERIES.where(QueryTable.state == "open", CaseTable.state == "open")
+        return self._queries(found if practice is None else found.where(CaseTable.practice_code == practice))
+
+    def queries_of(self, case_id: int) -> tuple[QueryRow, ...]:
+        """Every query of a case, closed ones among them."""
+        return self._queries(QUERIES.where(QueryTable.case_id == case_id))
+
+    def queries_in(self, letter_id: int) -> tuple[QueryRow, ...]:
+        """The queries that a letter asks."""
+        return self._queries(QUERIES.where(QueryTable.letter_id == letter_id))
+
+    def letters_due(self) -> tuple[LetterDue, ...]:
+        """The practices to write to, by name, each with its open queries that no letter has asked.
+
+        A case that names no practice, or a code that the directory does not have, has nobody to write to.
+        """
+        unasked = QueryTable.state == "open", CaseTable.state == "open", QueryTable.letter_id.is_(None)
+        written = case((CaseTable.practice_code.is_(None), CaseTable.prescription))
+        found = QUERIES.add_columns(written).where(*unasked)
+        known = {row.practice.code: row.practice for row in self.practices()}
+        asked: dict[Practice | NewPractice, list[QueryRow]] = {}
+        for *columns, prescription in self._all(found.order_by(PRACTICE_NAME, QueryTable.case_id, QueryTable.id)):
+            query = QueryRow(*columns)
+            practice = known[query.practice_code] if query.practice_code else prescription.practice
+            if isinstance(practice, Practice | NewPractice):
+                asked.setdefault(practice, []).append(query)
+        return tuple(LetterDue(practice, tuple(queries)) for practice, queries in asked.items())
+
+    def history(self, case_id: int) -> tuple[EventRow, ...]:
+        """Everything that happened to a case, oldest first."""
+        return self._events(EventTable.case_id == case_id)
+
+    def history_of_practice(self, code: str) -> tuple[EventRow, ...]:
+        """Everything that happened to a practice, oldest first."""
+        return self._events(EventTable.practice == code)
+
+    def draft(self, desk: str) -> Draft | None:
+        """What is half typed at a desk."""
+        found = select(DraftTable.content, DraftTable.saved).where(DraftTable.desk == desk)
+        return next((Draft(*row) for row in self._all(found)), None)
+
+    def counts(self, day: date) -> Counts:
+        """The day in numbers."""
+        start = datetime.combine(day, time())
+        today = CaseTable.booked >= start, CaseTable.booked < start + timedelta(days=1), CaseTable.state == "open"
+        asked = QueryTable.state == "open", CaseTable.state == "open"
+        counted = (
+            _count(ArrivalTable).where(ArrivalTable.state == "waiting"),
+            _count(CaseTable).where(*today),
+            _count(JobTable).where(JobTable.state == "held"),
+            _count(JobTable).join(CaseTable).where(*today, JobTable.state == "clear"),
+            _count(QueryTable).join(CaseTable, QueryTable.case_id == CaseTable.id).where(*asked),
+            _count(QueryTable).join(CaseTable).where(*asked, QueryTable.letter_id.is_(None)),
+            _count(DocumentTable).where(DocumentTable.state.in_(("waiting", "drawn"))),
+            _count(DocumentTable).where(DocumentTable.state == "failed"),
+        )
+        return Counts(*self._all(select(*(each.scalar_subquery() for each in counted)))[0])
+
+    def _all(self, found: AnySelect) -> Sequence[Any]:
+        with self._engine.connect() as connection:
+            return connection.execute(found).all()
+
+    def _case(self, found: AnySelect) -> CaseRow | None:
+        return next((CaseRow(*row) for row in self._all(found)), None)
+
+    def _documents(self, found: AnySelect) -> tuple[DocumentRow, ...]:
+        return tuple(DocumentRow(*row) for row in self._all(found.order_by(DocumentTable.id)))
+
+    def _queries(self, found: AnySelect) -> tuple[QueryRow, ...]:
+        return tuple(QueryRow(*row) for row in self._all(found.order_by(QueryTable.case_id, QueryTable.id)))
+
+    def _events(self, about: Any) -> tuple[EventRow, ...]:
+        return tuple(
+            _event(row) for row in self._all(select(EventTable.__table__).where(about).order_by(EventTable.seq))
+        )
+
+
+def _count(table: Any) -> AnySelect:
+    return select(func.count()).select_from(table)
+
+
+def _job(row: Row[Any]) -> JobRow:
+    columns = dict(row._mapping)
+    return JobRow(**(columns | {"appliances": tuple(columns["appliances"])}))
+
+
+def _event(row: Row[Any]) -> EventRow:
+    subject = row.case_id, row.job, row.practice, row.arrival_id
+    personal = json.loads(row.personal) if row.personal else None
+    return EventRow(row.seq, row.at, row.who, row.kind, *subject, json.loads(row.details), personal)

@@ -1,0 +1,105 @@
+"""Look jobs up by the beginnings of words.
+
+The newest jobs are walked first, which answers whatever is common. What is rare is looked up by index instead: the
+cases of the rarest word, then whether the other words fit them too. Where no word is rare, more is walked, and only
+then are the cases of each word intersected.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import ColumnElement, CompoundSelect, Connection, Row, Select, exists, func, or_, select, union_all
+from sqlalchemy.orm import InstrumentedAttribute
+
+from intake.domain.job_number import LENGTHS
+from intake.store.folding import squash
+from intake.store.selects import JOBS, AnySelect
+from intake.store.tables import CaseTable, CaseWordTable, JobTable, PracticeTable
+
+NEWEST = 2000
+"""Jobs that are walked first; ten times as many where no word is rare."""
+RARE = 2000
+"""Cases of a word that are few enough to be looked at one by one."""
+FEWEST_DIGITS = 3
+"""Last digits of a number that are worth a look."""
+_Cases = CompoundSelect[*tuple[Any, ...]]
+_LAST = "\U0010ffff"
+
+
+def search(connection: Connection, typed: str, limit: int) -> Sequence[Row[Any]]:
+    """The rows of `JOBS` that every typed word fits, newest first.
+
+    A whole number, in groups as it is shown or not, is read as one first.
+    """
+    words = [word for word in map(squash, typed.split()) if word]
+    if not words or limit < 1:
+        return ()
+    number = "".join(words)
+    whole = connection.execute(JOBS.where(JobTable.number == number)).all() if len(number) in LENGTHS else ()
+    if whole:
+        return whole
+    newest = _walk(connection, words, limit, NEWEST)
+    if len(newest) == limit:
+        return newest
+    cases = [_cases(connection, word) for word in words]
+    count, rarest = min((_count(connection, found), place) for place, found in enumerate(cases))
+    if count < RARE:
+        others = [_fits(word) for place, word in enumerate(words) if place != rarest]
+        return _newest_first(connection, limit, JobTable.case_id.in_(cases[rarest]), *others)
+    further = _walk(connection, words, limit, NEWEST * 10)
+    if len(further) == limit:
+        return further
+    return _newest_first(connection, limit, *(JobTable.case_id.in_(found) for found in cases))
+
+
+def _walk(connection: Connection, words: list[str], limit: int, depth: int) -> Sequence[Row[Any]]:
+    newest = connection.scalar(select(func.max(JobTable.id))) or 0
+    return _newest_first(connection, limit, JobTable.id > newest - depth, *map(_fits, words))
+
+
+def _newest_first(connection: Connection, limit: int, *conditions: ColumnElement[bool]) -> Sequence[Row[Any]]:
+    return connection.execute(JOBS.where(*conditions).order_by(JobTable.id.desc()).limit(limit)).all()
+
+
+def _count(connection: Connection, cases: _Cases) -> int:
+    """How many cases there are, counted no further than needed."""
+    return connection.scalar(select(func.count()).select_from(cases.limit(RARE).subquery())) or 0
+
+
+def _cases(connection: Connection, word: str) -> _Cases:
+    """The cases that a word fits, each part by its own index; one may come twice."""
+    parts: list[AnySelect] = [select(CaseWordTable.case_id).where(_begins(CaseWordTable.word, word))]
+    # Codes by themselves: given them by a sub-select, PostgreSQL reads all cases rather than the index.
+    practices = connection.scalars(_practices(word)).all()
+    if practices:
+        parts.append(select(CaseTable.id).where(CaseTable.practice_code.in_(practices)))
+    return union_all(*parts, *(select(JobTable.case_id).where(fits) for fits in _fits_job(word)))
+
+
+def _fits(word: str) -> ColumnElement[bool]:
+    """Whether a word fits one job, looked at by itself."""
+    return or_(_has_word(word), CaseTable.practice_code.in_(_practices(word)), *_fits_job(word))
+
+
+def _has_word(word: str) -> ColumnElement[bool]:
+    of_case = CaseWordTable.case_id == JobTable.case_id
+    return exists().where(of_case, _begins(CaseWordTable.word, word))
+
+
+def _fits_job(word: str) -> list[ColumnElement[bool]]:
+    if not (word.isdigit() and word.isascii()):
+        return []
+    fits = [_begins(JobTable.number, word)]
+    if len(word) >= FEWEST_DIGITS:
+        fits.append(_begins(JobTable.backward, word[::-1]))
+    return fits
+
+
+def _practices(word: str) -> Select[str]:
+    """The codes of the practices with a word that begins so; folded text has no wildcards."""
+    return select(PracticeTable.code).where(PracticeTable.search_key.like(f"% {word}%"))
+
+
+def _begins(column: InstrumentedAttribute[str], text: str) -> ColumnElement[bool]:
+    """A prefix as a range, which an index of either database answers."""
+    return (column >= text) & (column < text + _LAST)

@@ -1,0 +1,60 @@
+"""The unit of work: everything that one act at a desk changes, kept together or not at all."""
+
+from datetime import datetime
+from types import TracebackType
+
+from sqlalchemy import Engine
+from sqlalchemy.orm import Session
+
+from intake.store.arrivals import Arrivals
+from intake.store.cases import Cases
+from intake.store.chain import Journal
+from intake.store.directory import Directory
+from intake.store.drafts import Drafts
+from intake.store.engine import WRITING
+from intake.store.paper import Paper
+
+
+class Work:
+    """One transaction by one person at one time.
+
+    Nothing is kept without `commit`; leaving the block undoes what was not. There is one writer at a time on either
+    database, so keep slow things (drawing, printing, mail) outside the block.
+    """
+
+    cases: Cases
+    documents: Paper
+    practices: Directory
+    arrivals: Arrivals
+    drafts: Drafts
+
+    def __init__(self, engine: Engine, who: str, at: datetime) -> None:
+        """Made by `Store.work`."""
+        self._engine, self._who, self._at = engine.execution_options(**{WRITING: True}), who, at
+
+    def __enter__(self) -> "Work":
+        """Begin; wait for another desk's writing to end."""
+        self._session = Session(self._engine, autoflush=False, expire_on_commit=False)
+        try:
+            self._journal = Journal(self._session, self._who, self._at)
+        except BaseException:
+            self._session.close()
+            raise
+        session, journal = self._session, self._journal
+        self.arrivals = Arrivals(session, journal)
+        self.cases = Cases(session, journal, self.arrivals)
+        self.documents, self.practices = Paper(session, journal), Directory(session, journal)
+        self.drafts = Drafts(session, self._at)
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Undo what was not committed."""
+        self._session.close()
+
+    def commit(self) -> None:
+        """Keep everything; once this returns it survives a killed process and a power cut. It ends the work."""
+        self._session.flush()
+        self._journal.write()
+        self._session.commit()

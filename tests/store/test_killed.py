@@ -1,0 +1,79 @@
+"""A desk killed at any moment loses no case that was said saved, and leaves no half one."""
+
+import os
+import random
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from intake.domain.job_number import read_number
+from intake.store.chain import Head
+from intake.store.opening import Store
+
+ROOT = Path(__file__).parents[2]
+KILLS, DESKS = 50, 2
+
+
+def a_desk(place, name):
+    """A desk in a process of its own."""
+    command = [sys.executable, str(Path(__file__).parent / "booker.py"), place, name]
+    environment = os.environ | {"PYTHONPATH": str(ROOT)}
+    return subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment, cwd=ROOT)
+
+
+def killed_at_work(desks, chance):
+    """Kills each desk after some bookings, in the middle of whatever it does; what they had said."""
+    said = []
+    for desk in desks:
+        said += [desk.stdout.readline() for _ in range(chance.randrange(1, 9))]
+        for _ in range(chance.randrange(200_000)):
+            pass  # some part of a booking passes
+        desk.kill()
+    for desk in desks:
+        said += desk.stdout.readlines()
+        desk.wait()
+        desk.stdout.close()
+    return [number for line in said if line.endswith("\n") for number in line.split()]
+
+
+WHOLE = {
+    "SELECT count(*) FROM items WHERE case_id = cases.id": 3,
+    "SELECT count(*) FROM queries WHERE case_id = cases.id": 1,
+    "SELECT count(*) FROM events WHERE case_id = cases.id": 2,
+    "SELECT count(*) > 0 FROM case_words WHERE case_id = cases.id": True,
+    "SELECT count(*) > 0 FROM jobs WHERE case_id = cases.id": True,
+    "SELECT count(*) FROM jobs JOIN document_files ON case_id = cases.id AND document_id = "
+    "(SELECT id FROM documents WHERE job_id = jobs.id)": 1,
+    "SELECT count(*) FROM jobs WHERE case_id = cases.id AND id NOT IN "
+    "(SELECT job_id FROM documents WHERE job_id IS NOT NULL)": 0,
+}
+"""What hangs on every case that is there at all."""
+
+
+def kept_by(store):
+    """The numbers in a store, and every count by which its cases are not whole."""
+    with store.engine.connect() as connection:
+        numbers = connection.exec_driver_sql("SELECT number FROM jobs").scalars().all()
+        found = {part: connection.exec_driver_sql(f"SELECT DISTINCT ({part}) FROM cases") for part in WHOLE}  # noqa: S608
+        return numbers, {
+            part: counts for part, rows in found.items() if (counts := rows.scalars().all()) != [WHOLE[part]]
+        }
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(300)
+def test_a_killed_desk_loses_nothing_that_it_said_was_saved_and_leaves_nothing_half(place):
+    chance, said = random.Random(2026), []
+    for round_ in range(KILLS // DESKS):
+        said += killed_at_work([a_desk(place, f"{round_}-{desk}") for desk in range(DESKS)], chance)
+    store = Store.open(place)
+    kept, half = kept_by(store)
+    assert len(said) >= KILLS
+    assert len(set(said)) == len(said)
+    assert set(said) <= set(kept)
+    assert half == {}
+    assert sorted(read_number(number).running for number in kept) == list(range(1, len(kept) + 1))
+    assert isinstance(store.verify_chain(), Head)
+    store.close()
