@@ -12,13 +12,15 @@ from typing import Any
 from pydantic import ValidationError
 
 from intake.domain.case import Case, Item, Moment, NewPractice, Patient
-from intake.domain.form_appliances import LineRead, read_line
+from intake.domain.form_appliances import LineRead, line_source, read_line
 from intake.domain.form_fields import FormWrong, Said, read_allergies, read_hygiene, read_yes_no, unquoted
 from intake.domain.form_lines import appliance_count, line_place
 from intake.domain.lab import ApplianceType, Lab
 from intake.domain.phrases import read_items
 from intake.domain.practice import Practice
-from intake.domain.practice_search import folded, search_practices, the_practice
+from intake.domain.practice_search import Fitting, fit_practices, folded
+from intake.domain.reading import find_practice
+from intake.domain.teeth import Notation
 from intake.domain.written_dates import DateUnclear, read_moment, shown_moment
 
 Typed = Mapping[str, str]
@@ -39,7 +41,9 @@ class FormRead:
         said: By place, what was understood or what is wrong.
         places: The fields to show, in the order of the paper.
         lines: For each appliance of the case its line in the form: a line that cannot be read is no appliance yet.
-        unsaid: The fields that every prescription has and that are empty.
+        unsaid: The fields that matter and are empty.
+        fitting: The practices that fit what is typed, the likeliest first.
+        line_reads: The appliance lines as they were read.
     """
 
     case: Case
@@ -48,6 +52,8 @@ class FormRead:
     places: tuple[str, ...]
     lines: tuple[int, ...] = ()
     unsaid: frozenset[str] = frozenset()
+    fitting: tuple[Practice, ...] = ()
+    line_reads: tuple[LineRead, ...] = ()
 
     @property
     def wrong(self) -> tuple[str, ...]:
@@ -56,7 +62,12 @@ class FormRead:
 
 
 def read_form(
-    typed: Typed, lab: Lab, practices: Sequence[Practice] | None, now: datetime, kept: Case | None = None
+    typed: Typed,
+    lab: Lab,
+    practices: Sequence[Practice] | None,
+    now: datetime,
+    kept: Case | None = None,
+    before: FormRead | None = None,
 ) -> FormRead:
     """Reads what was typed. Nothing is guessed: what means two things is said, and left out of the case.
 
@@ -66,11 +77,12 @@ def read_form(
         practices: The directory; None while it is not known.
         now: The lab's wall clock.
         kept: The case as it was before: what has no field of its own stays, waivers and the day of posting.
+        before: The same form one key press ago: appliance lines that have not changed are not read again.
     """
     reader = _Reader(typed, lab, now)
     practice, named = _practice(reader, practices)
     notation = (practice.notation if practice else None) or lab.notation
-    lines = [read_line(typed, line_place(index), lab, notation) for index in range(appliance_count(typed))]
+    lines = _lines(typed, lab, notation, before)
     for line in lines:
         reader.said.update(line.said)
     case = Case(
@@ -89,13 +101,16 @@ def read_form(
     if case.stream == "scan" and not reader.text("hygiene"):
         case = case.model_copy(update={"hygiene": "not-applicable"})
         reader.said["hygiene"] = Said("not applicable: only scans came")
+    places = _places(reader, practices is not None and practice is None, lines)
     return FormRead(
         case=case,
         practice=practice,
         said=reader.said,
-        places=_places(reader, practices is not None and practice is None, lines),
+        places=places,
         lines=tuple(number for number, line in enumerate(lines) if line.appliance is not None),
-        unsaid=frozenset(place for place in ALWAYS if not reader.text(place) and place not in reader.said),
+        unsaid=_unsaid(reader, places),
+        fitting=reader.fitting,
+        line_reads=tuple(lines),
     )
 
 
@@ -107,6 +122,7 @@ class _Reader:
     lab: Lab
     now: datetime
     said: dict[str, Said] = field(default_factory=dict)
+    fitting: tuple[Practice, ...] = ()
 
     def text(self, place: str) -> str:
         return self.typed.get(place, "").strip()
@@ -133,18 +149,28 @@ def _practice(
     if not text or practices is None:
         return None, text or None
     name = unquoted(text)
-    practice = the_practice(text, practices) if name is None else None
+    known = find_practice(text, practices)
+    fitting = Fitting((known,), known) if known else fit_practices(text, practices if name is None else ())
+    practice, reader.fitting = fitting.the, fitting.practices
     if practice is not None:
         reader.said["practice"] = Said(", ".join((practice.name, *practice.address[-1:])))
         return practice, practice.code
-    fitting = search_practices(text, practices) if name is None else ()
-    if fitting:
-        names = ", ".join(f"{p.name} ({p.code})" for p in fitting[:_FITTING])
-        more = " and more" if len(fitting) > _FITTING else ""
-        reader.said["practice"] = Said(f"{len(fitting)} practices fit: {names}{more}. Type on, or choose with ↓.", True)
+    if fitting.practices:
+        names = ", ".join(f"{p.name} ({p.code})" for p in fitting.practices[:_FITTING])
+        more = " and more" if len(fitting.practices) > _FITTING else ""
+        told = f"{len(fitting.practices)} practices fit: {names}{more}. Type on, or choose with ↓."
+        reader.said["practice"] = Said(told, wrong=True)
         return None, None
     reader.said["practice"] = Said("Not in the directory: enter what the paper says of it.")
     return None, _new_practice(reader, name or text)
+
+
+def _lines(typed: Typed, lab: Lab, notation: Notation, before: FormRead | None) -> list[LineRead]:
+    known = {line.of: line for line in before.line_reads} if before else {}
+    places = [line_place(index) for index in range(appliance_count(typed))]
+    return [
+        known.get(line_source(typed, place, notation)) or read_line(typed, place, lab, notation) for place in places
+    ]
 
 
 def _new_practice(reader: _Reader, name: str) -> str | NewPractice:
@@ -161,13 +187,21 @@ def _prescriber(reader: _Reader, practice: Practice | None) -> str | None:
     if not text or text == "-":
         return None
     known = practice.prescribers if practice else ()
-    fitting = [name for name in known if name == text] or [name for name in known if _is_meant(text, name)]
-    if len(fitting) == 1:
-        reader.said["prescriber"] = Said(fitting[0] if fitting[0] != text else "")
-        return fitting[0]
-    if known:
+    meant = prescriber_meant(text, known)
+    if meant in known:
+        reader.said["prescriber"] = Said(meant if meant != text else "")
+    elif known:
         reader.said["prescriber"] = Said(f"Taken as written; on file there: {', '.join(known)}.")
-    return text
+    return meant
+
+
+def prescriber_meant(text: str, known: Sequence[str]) -> str:
+    """The prescriber on file of whose name this is the beginning; else the text, and in quotation marks always."""
+    as_written = unquoted(text)
+    if as_written is not None:
+        return as_written
+    fitting = [name for name in known if name == text] or [name for name in known if _is_meant(text, name)]
+    return fitting[0] if len(fitting) == 1 else text
 
 
 def _is_meant(text: str, name: str) -> bool:
@@ -223,6 +257,14 @@ def _places(reader: _Reader, may_be_new: bool, lines: Sequence[LineRead]) -> tup
     if asks_age or reader.text("patient.under_18"):
         places.append("patient.under_18")
     return (*places, "items", "hygiene", "patient.allergies", "appointment", "arrived", "notes")
+
+
+def _unsaid(reader: _Reader, places: Sequence[str]) -> frozenset[str]:
+    """What is empty and matters; of a practice that nobody knows, the ways to reach it, until one is there."""
+    unsaid = {place for place in ALWAYS if not reader.text(place) and place not in reader.said}
+    if DETAILS[0] in places and not any(reader.text(place) for place in DETAILS):
+        unsaid |= {"practice.address", "practice.telephone"}
+    return frozenset(unsaid)
 
 
 def _asks_age(kind: ApplianceType, lab: Lab) -> bool:

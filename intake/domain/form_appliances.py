@@ -24,17 +24,25 @@ class LineRead:
         kind: Its type in the setup.
         places: Its fields to show, the line itself first.
         said: By place, what was understood or what is wrong.
+        of: What it was read from: the same reads the same again.
     """
 
     appliance: Appliance | None
     kind: ApplianceType | None
     places: tuple[str, ...]
     said: Mapping[str, Said]
+    of: tuple[str, ...] = ()
 
 
 def option_place(line: str, name: str) -> str:
     """Where an option of the appliance at a place stands: `appliances[0].options.shade`, `appliances[0].teeth`."""
     return f"{line}.teeth" if name == "teeth" else f"{line}.options.{name}"
+
+
+def line_source(typed: Mapping[str, str], place: str, notation: Notation) -> tuple[str, ...]:
+    """Everything that the reading of a line depends on, in one lab."""
+    own = [part for where, text in sorted(typed.items()) if where.startswith(place) for part in (where, text)]
+    return (place, notation, *own)
 
 
 def read_line(typed: Mapping[str, str], place: str, lab: Lab, notation: Notation) -> LineRead:
@@ -50,12 +58,13 @@ def read_line(typed: Mapping[str, str], place: str, lab: Lab, notation: Notation
         places.append(f"{place}.notes")
     if kind is None:
         said = {place: Said(_which(phrase, lab), wrong=True)} if text or fields else {}
-        return LineRead(None, None, tuple(places), said)
+        return LineRead(None, None, tuple(places), said, line_source(typed, place, notation))
     line = _Line(phrase, place, notation, lab)
     for name, words in fields.items():
         line.read(name, words)
     notes = " ".join(filter(None, (*phrase.left_over, typed.get(f"{place}.notes", "").strip())))
-    return LineRead(line.appliance(kind, notes), kind, tuple(places), line.said)
+    source = line_source(typed, place, notation)
+    return LineRead(line.appliance(kind, notes), kind, tuple(places), line.said, source)
 
 
 class _Line:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from intake.domain.case import Hygiene
 from intake.domain.lab import Lab
@@ -82,6 +83,7 @@ def read_shade(text: str, lab: Lab) -> tuple[str, str]:
     )
 
 
+@lru_cache(maxsize=1024)
 def normal_shade(text: str) -> str:
     """The one spelling of a shade code (trade usage: a comma or ½ for .5, letter O for zero before M)."""
     shade = text.upper().replace(" ", "").replace(",", ".").replace("½", ".5")

@@ -23,8 +23,8 @@ def place_in_form(form: FormRead, place: str) -> str:
 def next_place(form: FormRead, current: str, asked: Sequence[str]) -> str | None:
     """Where Enter goes on to: the next field that matters, or None at the end.
 
-    A field matters when a finding asks for it, when its text cannot be read, or when every prescription has it and it
-    is empty still.
+    A field matters when a finding asks for it, when its text cannot be read, or when it is empty and every prescription
+    has it, or nobody could be reached without it.
 
     Args:
         form: The form as it stands.

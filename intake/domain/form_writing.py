@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from intake.domain.case import Appliance, Case, Moment, NewPractice
+from intake.domain.form import prescriber_meant
 from intake.domain.form_appliances import TEETH_OPTIONS, option_place, read_line
 from intake.domain.form_lines import line_place
 from intake.domain.lab import Lab
@@ -19,13 +20,13 @@ _HYGIENE = {"disinfected": "d", "not-disinfected": "n", "unknown": "", "not-appl
 def written_form(case: Case, lab: Lab, practices: Sequence[Practice]) -> dict[str, str]:
     """The typed form of a case; empty fields are left out.
 
-    A practice that the directory does not have stands in quotation marks, so that it is not taken for a similar one.
+    A practice or prescriber that is not on file stands in quotation marks where it would be taken for a similar one.
     """
     practice = find_practice(case.practice, practices)
     notation = (practice.notation if practice else None) or lab.notation
     typed = {
         **_practice(case, practice),
-        "prescriber": case.prescriber or "",
+        "prescriber": _prescriber(case.prescriber or "", practice),
         "patient.label": case.patient.label or "",
         "patient.reference": case.patient.reference or "",
         "patient.under_18": {True: "y", False: "n", None: ""}[case.patient.under_18],
@@ -54,6 +55,11 @@ def _practice(case: Case, practice: Practice | None) -> dict[str, str]:
     if practice is not None:
         return {"practice": practice.code}
     return {"practice": f"“{case.practice}”" if case.practice else ""}
+
+
+def _prescriber(name: str, practice: Practice | None) -> str:
+    known = practice.prescribers if practice else ()
+    return name if not name or prescriber_meant(name, known) == name else f"“{name}”"
 
 
 def _line(place: str, appliance: Appliance, lab: Lab, notation: Notation) -> dict[str, str]:

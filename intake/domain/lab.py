@@ -131,7 +131,7 @@ class LetterTexts(Frozen):
     slip: str
     caution: str
     closing: str
-    answers: dict[str, tuple[str, ...]] = {}
+    answers: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     """By requirement: the answers offered on the slip to tick; underscores are a line to fill."""
     queue: str | None = None
 

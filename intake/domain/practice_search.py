@@ -4,6 +4,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import itemgetter
 
 from intake.domain.practice import Practice
 
@@ -19,37 +20,44 @@ def folded(text: str) -> str:
     return " ".join("".join(c for c in plain if not unicodedata.combining(c)).casefold().split())
 
 
-def search_practices(text: str, practices: Iterable[Practice]) -> tuple[Practice, ...]:
-    """The practices that fit what was typed, the likeliest first: exact code, start of the code, of a word, anywhere.
+@dataclass(frozen=True)
+class Fitting:
+    """What fits a few letters.
 
-    Every word typed has to fit somewhere.
+    Attributes:
+        practices: The practices that fit, the likeliest first; those alike in the directory's order.
+        the: The one that is meant, when nothing else fits as well.
     """
-    return tuple(practice for _, practice in _ranked(text, practices))
+
+    practices: tuple[Practice, ...]
+    the: Practice | None
+
+
+def fit_practices(text: str, practices: Iterable[Practice]) -> Fitting:
+    """The practices that fit: by exact code, the start of the code, of a word, anywhere. Every word has to fit."""
+    words = folded(text).split()
+    ranked = [(rank, practice) for practice in practices if (rank := _rank(words, _spelled(practice))) is not None]
+    ranked.sort(key=itemgetter(0))
+    clear = len(ranked) == 1 or (len(ranked) > 1 and ranked[0][0] != ranked[1][0])
+    return Fitting(tuple(practice for _, practice in ranked), ranked[0][1] if clear else None)
+
+
+def search_practices(text: str, practices: Iterable[Practice]) -> tuple[Practice, ...]:
+    """The practices that fit what was typed, the likeliest first."""
+    return fit_practices(text, practices).practices
 
 
 def the_practice(text: str, practices: Iterable[Practice]) -> Practice | None:
     """The one practice that is meant, when nothing else fits as well."""
-    ranked = _ranked(text, practices)
-    if not ranked or (len(ranked) > 1 and ranked[0][0] == ranked[1][0]):
-        return None
-    return ranked[0][1]
-
-
-def _ranked(text: str, practices: Iterable[Practice]) -> list[tuple[int, Practice]]:
-    words = folded(text).split()
-    if not words:
-        return []
-    ranked = [(rank, practice) for practice in practices if (rank := _rank(words, _spelled(practice))) is not None]
-    return sorted(ranked, key=lambda pair: (pair[0], pair[1].name))
+    return fit_practices(text, practices).the
 
 
 @dataclass(frozen=True)
 class _Spelling:
-    """A practice's words, folded."""
+    """A practice's code and words, folded. In `words` each word stands behind a space."""
 
     code: str
-    starts: tuple[str, ...]
-    whole: str
+    words: str
 
 
 def _spelled(practice: Practice) -> _Spelling:
@@ -58,25 +66,23 @@ def _spelled(practice: Practice) -> _Spelling:
 
 @lru_cache(maxsize=8192)
 def _spelling(code: str, name: str, address: tuple[str, ...], postcode: str) -> _Spelling:
-    whole = folded(" ".join((name, *address, postcode)))
-    return _Spelling(folded(code), tuple(word.strip("(„“”,.'") for word in whole.split()), whole)
+    words = (word.strip("(„“”,.'") for word in folded(" ".join((code, name, *address, postcode))).split())
+    return _Spelling(folded(code), "".join(f" {word}" for word in words))
 
 
 def _rank(words: list[str], spelling: _Spelling) -> int | None:
+    """0 for the code itself to 3 for a part within a word; None where a word does not fit."""
+    if not words or any(word not in spelling.words for word in words):
+        return None
     if words == [spelling.code]:
         return 0
-    worst = 0
-    for word in words:
-        rank = _rank_of_word(word, spelling)
-        if rank is None:
-            return None
-        worst = max(worst, rank)
-    return worst
+    ranks = [_rank_of_word(word, spelling) for word in words]
+    return None if None in ranks else max(rank for rank in ranks if rank is not None)
 
 
 def _rank_of_word(word: str, spelling: _Spelling) -> int | None:
     if spelling.code.startswith(word):
         return 1
-    if any(start.startswith(word) for start in spelling.starts):
+    if f" {word}" in spelling.words:
         return 2
-    return 3 if len(word) >= _ANYWHERE and word in spelling.whole else None
+    return 3 if len(word) >= _ANYWHERE else None

@@ -7,6 +7,7 @@ more, or is one or two slips away from exactly one of them; the last is always s
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from intake.domain.case import Arch
 
@@ -84,12 +85,14 @@ class Choice:
         return self.ids[0] if len(self.ids) == 1 and len(self.slips) < len(self.words) else None
 
 
+@lru_cache(maxsize=4096)
 def singular(word: str) -> str:
     """A word without case and plural: “Splints” is “splint”."""
     plain = word.casefold()
     return plain[:-1] if len(plain) > 3 and plain.endswith("s") and not plain.endswith(("ss", "us", "is")) else plain
 
 
+@lru_cache(maxsize=4096)
 def name_words(name: str) -> tuple[str, ...]:
     """The words of a name that tell it from others."""
     return tuple(w for w in map(singular, _WORD.findall(name)) if w not in FILLERS)
@@ -101,6 +104,10 @@ def recognise(word: str, words: Iterable[str]) -> frozenset[str]:
     plain = singular(word)
     if plain in known:
         return frozenset((plain,))
+    return _begun(plain, known)
+
+
+def _begun(plain: str, known: Iterable[str]) -> frozenset[str]:
     if len(plain) < SHORTEST_BEGINNING or not plain.isalpha():
         return frozenset()
     return frozenset(w for w in known if w.startswith(plain))
@@ -172,7 +179,8 @@ def _meanings(
     slips: dict[Word, str] = {}
     for word in words:
         if word.plain in known:
-            meanings[word] = frozenset((word.plain,))
+            # “ret” is a name of its own, and in “wire ret” the beginning of another's.
+            meanings[word] = frozenset((word.plain,)) | _begun(word.plain, known)
         elif word.plain in FILLERS or recognise(word.text, others):
             continue
         elif begun := recognise(word.text, known):

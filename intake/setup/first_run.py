@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
+from intake.domain.bank_holidays import HolidaysUnknown, bank_holidays
 from intake.domain.lab import Lab
 from intake.resources import resource
-from intake.setup.reading import read_setup
+from intake.setup.reading import SetupWrong, setup_of
 from intake.setup.writing import Answers, changed, with_boxes, write_whole
 
 
@@ -31,16 +33,25 @@ def default_setup() -> Path:
 
 
 def begin(target: Path, answers: FirstAnswers) -> Lab:
-    """Writes a new lab's setup and reads it back. Raises SetupWrong when the answers contradict each other."""
+    """Writes a new lab's setup and reads it back.
+
+    Raises:
+        SetupWrong: the answers contradict each other; nothing was written.
+        NotWritten: the folder cannot be written to.
+    """
     text = with_boxes(changed(default_setup().read_text(encoding="utf-8"), _places(answers)), answers.boxes or {})
-    draft = target.with_name(f".{target.name}.draft")
-    write_whole(draft, text)
-    try:
-        lab = read_setup(draft)
-    finally:
-        draft.unlink(missing_ok=True)
+    lab = setup_of(text, target)
+    _know_holidays(lab)
     write_whole(target, text)
     return lab
+
+
+def _know_holidays(lab: Lab) -> None:
+    """Without bank holidays no date can be counted: say so now, not with the first bag."""
+    try:
+        bank_holidays(lab.calendar.country, lab.calendar.subdivision, datetime.now().year)
+    except HolidaysUnknown as problem:
+        raise SetupWrong(str(problem)) from None
 
 
 def _places(answers: FirstAnswers) -> Answers:

@@ -2,12 +2,14 @@
 
 import tomllib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from string import Formatter
 from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
 
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
@@ -23,11 +25,16 @@ class SetupWrong(IntakeError):
 
 def read_setup(path: Path) -> Lab:
     """The lab setup in a TOML file. Raises SetupWrong with every reason at once."""
-    data = _toml(path)
+    return setup_of(_text(path), path)
+
+
+def setup_of(text: str, path: Path) -> Lab:
+    """The lab setup in the text of a file, which need not be written yet. Raises SetupWrong as `read_setup` does."""
+    data = _toml(text, path)
     try:
         lab = Lab.model_validate(data)
     except ValidationError as error:
-        raise SetupWrong(_all(path, (f"{_place(e['loc'])}: {e['msg']}" for e in error.errors()))) from None
+        raise SetupWrong(_all(path, _reasons(error, data))) from None
     problems = list(contradictions(lab))
     if problems:
         raise SetupWrong(_all(path, problems))
@@ -36,11 +43,11 @@ def read_setup(path: Path) -> Lab:
 
 def read_practices(path: Path) -> tuple[Practice, ...]:
     """The practices in a TOML file, `[[practices]]` each. Raises SetupWrong."""
-    data = _toml(path)
+    data = _toml(_text(path), path)
     try:
         practices = _PRACTICES.validate_python(data.get("practices", ()))
     except ValidationError as error:
-        raise SetupWrong(_all(path, (f"practices{_place(e['loc'])}: {e['msg']}" for e in error.errors()))) from None
+        raise SetupWrong(_all(path, _reasons(error, data.get("practices"), "practices"))) from None
     twice = _twice(practice.code.casefold() for practice in practices)
     if twice:
         raise SetupWrong(_all(path, [f"two practices share the code “{code}”" for code in twice]))
@@ -49,6 +56,13 @@ def read_practices(path: Path) -> tuple[Practice, ...]:
 
 def contradictions(lab: Lab) -> Iterator[str]:
     """What a setup says that cannot hold together, a sentence each."""
+    yield from _doubles(lab)
+    yield from _strangers(lab)
+    yield from _calendar(lab)
+    yield from _texts(lab)
+
+
+def _doubles(lab: Lab) -> Iterator[str]:
     for what, ids in {
         "categories": [category.id for category in lab.categories],
         "appliance types": [kind.id for kind in lab.types],
@@ -57,6 +71,10 @@ def contradictions(lab: Lab) -> Iterator[str]:
     }.items():
         for twice in _twice(ids):
             yield f"{what}: “{twice}” stands twice"
+
+
+def _strangers(lab: Lab) -> Iterator[str]:
+    """What names something that is not there, or has nothing where something has to be."""
     for kind in lab.types:
         if kind.category not in lab.category_by_id:
             yield f"appliance type “{kind.id}”: there is no category “{kind.category}”"
@@ -65,8 +83,31 @@ def contradictions(lab: Lab) -> Iterator[str]:
             yield f"category “{category.id}”: its route has no bench"
     for requirement in lab.rules:
         if not isinstance(requirement.types, str):
-            for unknown in set(requirement.types) - set(lab.type_by_id):
+            for unknown in sorted(set(requirement.types) - set(lab.type_by_id)):
                 yield f"rule “{requirement.id}”: there is no appliance type “{unknown}”"
+
+
+def _calendar(lab: Lab) -> Iterator[str]:
+    for name, weekdays in {
+        "calendar.weekdays": lab.calendar.weekdays,
+        "deadlines.delivery_weekdays": lab.deadlines.delivery_weekdays,
+    }.items():
+        if not weekdays:
+            yield f"{name}: at least one weekday is needed, Monday is 0"
+    for closure in lab.calendar.closures:
+        if closure.last < closure.first:
+            yield f"closure “{closure.name}”: its last day, {closure.last}, is before its first, {closure.first}"
+    for material in lab.materials:
+        if material.limit_hours < material.usual_hours:
+            yield f"impression material “{material.id}”: its limit is shorter than its usual time"
+    try:
+        ZoneInfo(lab.calendar.zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        yield f"calendar.zone: there is no time zone “{lab.calendar.zone}”; write it as Europe/London"
+
+
+def _texts(lab: Lab) -> Iterator[str]:
+    for requirement in lab.rules:
         for text in (requirement.question, requirement.because):
             yield from (f"rule “{requirement.id}”: {problem}" for problem in _odd_placeholders(text, PLACEHOLDERS))
     for name in ("subject", "subject_of_one", "opening", "otherwise", "late", "slip", "caution", "closing"):
@@ -88,26 +129,58 @@ def _odd_placeholders(text: str, known: frozenset[str]) -> Iterator[str]:
             yield f"“{{{name}}}” is not known here; known are {', '.join(sorted(known))}"
 
 
-def _toml(path: Path) -> dict[str, Any]:
+def _text(path: Path) -> str:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        return path.read_text(encoding="utf-8-sig")  # Windows' own editor may put a mark in front
     except FileNotFoundError:
         raise SetupWrong(f"There is no file {path}.") from None
     except UnicodeDecodeError:
         raise SetupWrong(f"{path} is not a text file in UTF-8.") from None
     except OSError as error:
-        raise SetupWrong(f"{path} cannot be read: {error.strerror}.") from None
+        raise SetupWrong(f"{path} cannot be read: {error.strerror or error}.") from None
+
+
+def _toml(text: str, path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise SetupWrong(f"{path} is not TOML: {error}.") from None
 
 
-def _twice(names: Any) -> list[str]:
+def _twice(names: Iterable[str]) -> list[str]:
     return [name for name, count in Counter(names).items() if count > 1]
 
 
+def _reasons(error: ValidationError, data: Any, within: str = "") -> Iterator[str]:
+    """Each place with what is wrong there, and the id of what it lies in, since nobody counts to `types[14]`."""
+    for problem in error.errors(include_url=False):
+        named = _named(data, problem["loc"])
+        place = f"{within}{_place(problem['loc'])}".lstrip(".") + (f" (“{named}”)" if named else "")
+        yield f"{place}: {_said(problem)}"
+
+
+def _said(problem: ErrorDetails) -> str:
+    said = {"missing": "this is missing", "extra_forbidden": "this is no part of the file"}
+    text = said.get(problem["type"]) or problem["msg"].removeprefix("Value error, ")
+    return f"{text[:1].lower()}{text[1:]}"
+
+
+def _named(data: Any, location: tuple[int | str, ...]) -> str:
+    """The id, code or name of the innermost entry of a list that a place lies in."""
+    named = ""
+    for part in location:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            break
+        if isinstance(part, int) and isinstance(data, dict):
+            named = str(data.get("id") or data.get("code") or data.get("name") or named)
+    return named
+
+
 def _place(location: tuple[int | str, ...]) -> str:
-    return "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in location).lstrip(".")
+    return "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in location)
 
 
-def _all(path: Path, reasons: Any) -> str:
+def _all(path: Path, reasons: Iterable[str]) -> str:
     return f"{path} cannot be used. " + " ".join(f"{reason}." for reason in reasons)

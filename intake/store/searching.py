@@ -22,6 +22,10 @@ RARE = 2000
 """Cases of a word that are few enough to be looked at one by one."""
 FEWEST_DIGITS = 3
 """Last digits of a number that are worth a look."""
+RUNNING_DIGITS = 6
+"""A running number is written with so many digits at least; it is what a caller reads out."""
+Years = tuple[str, ...]
+"""The years, two digits each, whose running numbers are looked through."""
 _Cases = CompoundSelect[*tuple[Any, ...]]
 _LAST = "\U0010ffff"
 
@@ -38,23 +42,32 @@ def search(connection: Connection, typed: str, limit: int) -> Sequence[Row[Any]]
     whole = connection.execute(JOBS.where(JobTable.number == number)).all() if len(number) in LENGTHS else ()
     if whole:
         return whole
-    newest = _walk(connection, words, limit, NEWEST)
+    years = _years(connection)
+    newest = _walk(connection, words, years, limit, NEWEST)
     if len(newest) == limit:
         return newest
-    cases = [_cases(connection, word) for word in words]
+    cases = [_cases(connection, word, years) for word in words]
     count, rarest = min((_count(connection, found), place) for place, found in enumerate(cases))
     if count < RARE:
-        others = [_fits(word) for place, word in enumerate(words) if place != rarest]
+        others = [_fits(word, years) for place, word in enumerate(words) if place != rarest]
         return _newest_first(connection, limit, JobTable.case_id.in_(cases[rarest]), *others)
-    further = _walk(connection, words, limit, NEWEST * 10)
+    further = _walk(connection, words, years, limit, NEWEST * 10)
     if len(further) == limit:
         return further
     return _newest_first(connection, limit, *(JobTable.case_id.in_(found) for found in cases))
 
 
-def _walk(connection: Connection, words: list[str], limit: int, depth: int) -> Sequence[Row[Any]]:
+def _years(connection: Connection) -> Years:
+    """The year of the newest number and the one before it."""
+    newest = connection.scalar(select(JobTable.number).order_by(JobTable.id.desc()).limit(1))
+    year = int(newest[:2]) if newest else 0
+    return (f"{year:02d}", f"{(year - 1) % 100:02d}")
+
+
+def _walk(connection: Connection, words: list[str], years: Years, limit: int, depth: int) -> Sequence[Row[Any]]:
     newest = connection.scalar(select(func.max(JobTable.id))) or 0
-    return _newest_first(connection, limit, JobTable.id > newest - depth, *map(_fits, words))
+    fits = [_fits(word, years) for word in words]
+    return _newest_first(connection, limit, JobTable.id > newest - depth, *fits)
 
 
 def _newest_first(connection: Connection, limit: int, *conditions: ColumnElement[bool]) -> Sequence[Row[Any]]:
@@ -66,19 +79,19 @@ def _count(connection: Connection, cases: _Cases) -> int:
     return connection.scalar(select(func.count()).select_from(cases.limit(RARE).subquery())) or 0
 
 
-def _cases(connection: Connection, word: str) -> _Cases:
+def _cases(connection: Connection, word: str, years: Years) -> _Cases:
     """The cases that a word fits, each part by its own index; one may come twice."""
     parts: list[AnySelect] = [select(CaseWordTable.case_id).where(_begins(CaseWordTable.word, word))]
     # Codes by themselves: given them by a sub-select, PostgreSQL reads all cases rather than the index.
     practices = connection.scalars(_practices(word)).all()
     if practices:
         parts.append(select(CaseTable.id).where(CaseTable.practice_code.in_(practices)))
-    return union_all(*parts, *(select(JobTable.case_id).where(fits) for fits in _fits_job(word)))
+    return union_all(*parts, *(select(JobTable.case_id).where(fits) for fits in _fits_job(word, years)))
 
 
-def _fits(word: str) -> ColumnElement[bool]:
+def _fits(word: str, years: Years) -> ColumnElement[bool]:
     """Whether a word fits one job, looked at by itself."""
-    return or_(_has_word(word), CaseTable.practice_code.in_(_practices(word)), *_fits_job(word))
+    return or_(_has_word(word), CaseTable.practice_code.in_(_practices(word)), *_fits_job(word, years))
 
 
 def _has_word(word: str) -> ColumnElement[bool]:
@@ -86,12 +99,14 @@ def _has_word(word: str) -> ColumnElement[bool]:
     return exists().where(of_case, _begins(CaseWordTable.word, word))
 
 
-def _fits_job(word: str) -> list[ColumnElement[bool]]:
+def _fits_job(word: str, years: Years) -> list[ColumnElement[bool]]:
     if not (word.isdigit() and word.isascii()):
         return []
     fits = [_begins(JobTable.number, word)]
     if len(word) >= FEWEST_DIGITS:
         fits.append(_begins(JobTable.backward, word[::-1]))
+    if len(word) >= RUNNING_DIGITS:
+        fits += [_begins(JobTable.number, year + word) for year in years]
     return fits
 
 

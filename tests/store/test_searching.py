@@ -57,6 +57,11 @@ def test_a_job_is_found_by_its_number_its_groups_and_its_last_digits(day):
         assert [row.number for row in day.read.find(typed)] == [number]
 
 
+def test_a_job_is_found_by_its_running_number_as_a_caller_reads_it_out(day):
+    assert running(day.read.find("000002")) == [2]
+    assert running(day.read.find("000002 quay")) == [2]
+
+
 def test_the_newest_come_first_and_no_more_than_asked_for(day):
     assert running(day.read.find("26", limit=2)) == [5, 4]
     assert day.read.find("26", limit=0) == ()

@@ -1,0 +1,53 @@
+"""The desk: one place at reception, with what it works with handed in."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from intake.domain.case import Case
+from intake.domain.judging import judge
+from intake.domain.lab import Lab
+from intake.domain.practice import Practice
+from intake.domain.reading import find_practice
+from intake.domain.verdict import Verdict
+from intake.outbox.print_queue import PrintQueue
+from intake.store.opening import Store
+from intake.store.work import Work
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything a piece of desk work needs."""
+
+    store: Store
+    lab: Lab
+    queue: PrintQueue
+    now: Callable[[], datetime]
+    """The lab's wall clock, without a time zone."""
+    person: str
+    """The initials of who is at the desk."""
+    name: str = "desk"
+    """Tells this desk from the others that share its store."""
+    folder: Path | None = None
+    """Where the setup and what belongs to it lie, such as the logo."""
+
+    def practices(self) -> tuple[Practice, ...]:
+        """The directory."""
+        return tuple(row.practice for row in self.store.read.practices())
+
+    def practice_of(self, case: Case) -> Practice | None:
+        """The directory's entry of a case's practice, by its code in any case of letters."""
+        if not isinstance(case.practice, str):
+            return None
+        # Nearly always the code stands as the directory writes it: then one entry is read instead of all.
+        row = self.store.read.practice(case.practice)
+        return row.practice if row else find_practice(case.practice, self.practices())
+
+    def work(self) -> Work:
+        """One act at this desk, now."""
+        return self.store.work(self.person, self.now())
+
+    def judge(self, case: Case, at: datetime | None = None) -> Verdict:
+        """The verdict on a case, by the directory as it stands."""
+        return judge(case, self.lab, self.practice_of(case), at or self.now())

@@ -1,0 +1,67 @@
+"""The fields of a prescription and their values, as the history and a person call them."""
+
+import re
+from datetime import date, datetime
+from typing import Any
+
+from intake.domain.teeth import TEETH, describe_teeth
+from intake.domain.wording import FIELD_WORDS, listed, measure
+from intake.domain.written_dates import shown_moment
+
+_WORDS = FIELD_WORDS | {
+    "type": "kind",
+    "unclear_teeth": "unclear teeth",
+    "taken": "day of taking",
+    "mm": "measure",
+    "source": "way it came",
+    "item": "kind",
+    "patient.label": "patient’s label",
+    "patient.reference": "patient’s reference",
+    "patient.under_18": "patient under 18",
+    "patient.allergies": "allergies",
+    "posted": "day of posting",
+    "arrived": "time of arrival",
+    "stream": "way it came",
+    "state": "state",
+    "practice.name": "practice’s name",
+    "practice.postcode": "practice’s postcode",
+    "practice.telephone": "practice’s telephone",
+    "practice.email": "practice’s e-mail",
+    "practice.address": "practice’s address",
+    "by": "who waived it",
+    "requirement": "what is waived",
+}
+_LISTED = {"appliances": "appliance", "items": "item", "waived": "waiver"}
+_PLACE = re.compile(r"(?P<list>appliances|items|waived)\[(?P<index>\d+)\]\.(?:options\.)?(?P<field>\w+)")
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\d(?:T\d\d:\d\d.*)?")
+_SILENT = ("format",)
+
+
+def field_words(path: str) -> str:
+    """A field by its path: `appliances[1].options.shade` is “shade of appliance 2”."""
+    placed = _PLACE.fullmatch(path)
+    if placed is None:
+        return _WORDS.get(path, path.replace("_", " ").replace(".", ", "))
+    word = _WORDS.get(placed["field"], placed["field"].replace("_", " "))
+    return f"{word} of {_LISTED[placed['list']]} {int(placed['index']) + 1}"
+
+
+def value_words(path: str, value: Any) -> str:
+    """A field's value as it would be read aloud."""
+    if value in (None, "", []):
+        return "nothing"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        teeth = [str(each) for each in value]
+        return describe_teeth(teeth) if all(each in TEETH for each in teeth) else listed(teeth)
+    if isinstance(value, int | float):
+        return measure(value) if path.endswith("mm") else f"{value:g}"
+    if isinstance(value, str) and _MOMENT.fullmatch(value):
+        return shown_moment(date.fromisoformat(value) if len(value) == 10 else datetime.fromisoformat(value))
+    return f"“{value}”"
+
+
+def is_told(path: str) -> bool:
+    """Whether a change of this field says anything to a person."""
+    return path not in _SILENT

@@ -1,0 +1,171 @@
+"""Draws tickets and letters, keeps them and hands them to the printer's queue."""
+
+import threading
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from intake.desk.desk import Desk
+from intake.desk.letter_words import letter_words
+from intake.desk.ticket_words import ticket_words
+from intake.documents.letter import draw_letter
+from intake.documents.ticket import SHEETS, draw_ticket
+from intake.domain.job_number import read_number
+from intake.errors import IntakeError
+from intake.store.rows import DocumentRow
+
+A4 = (210.0, 297.0)
+_ONE_AT_A_TIME = threading.Lock()
+"""Whoever asks second for the same document finds it sent, and it is not printed twice."""
+
+
+class NoQueue(IntakeError):
+    """The setup names no queue to print to."""
+
+
+@dataclass(frozen=True)
+class Issued:
+    """What became of a document: accepted as job N of a queue, or the problem in a sentence."""
+
+    document: DocumentRow
+    queue: str | None
+    queue_job: int | None
+    problem: str | None
+
+    @property
+    def sent(self) -> bool:
+        """Whether a queue accepted it."""
+        return self.problem is None
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """What is not printed."""
+
+    tickets: int = 0
+    letters: int = 0
+
+
+def issue(desk: Desk, document_id: int) -> Issued:
+    """Draws a document if it is not drawn, keeps it, and hands it to its queue; once, however often it is asked for.
+
+    What keeps it from being printed is kept with the document, which then waits to be sent again.
+    """
+    with _ONE_AT_A_TIME:
+        return _issue(desk, document_id)
+
+
+def _issue(desk: Desk, document_id: int) -> Issued:
+    document = desk.store.read.document(document_id)
+    assert document is not None, "a document is made before it is issued"
+    if document.state in ("sent", "done"):
+        return Issued(document, document.queue, _number(document), None)
+    if document.state == "cancelled":
+        return Issued(document, None, None, f"{title_of(document)} was cancelled before it was printed.")
+    try:
+        pdf = desk.store.read.pdf(document_id) or _drawn(desk, document)
+        queue = _queue(desk, document)
+        job = desk.queue.submit(pdf, title_of(document), queue, _size(desk, document))
+    except IntakeError as problem:
+        with desk.work() as work:
+            work.documents.mark_failed(document_id, str(problem))
+            work.commit()
+        return Issued(document, None, None, str(problem))
+    with desk.work() as work:
+        work.documents.mark_sent(document_id, job.queue, str(job.number))
+        work.commit()
+    return Issued(document, job.queue, job.number, None)
+
+
+def issue_all(desk: Desk, document_ids: Iterable[int]) -> tuple[Issued, ...]:
+    """Issues documents in order; one that fails does not keep back the others."""
+    return tuple(issue(desk, document_id) for document_id in document_ids)
+
+
+def issue_waiting(desk: Desk) -> tuple[Issued, ...]:
+    """Sends everything again that waits for the printer."""
+    return issue_all(desk, [document.document_id for document in desk.store.read.documents_waiting()])
+
+
+def count_waiting(desk: Desk) -> Waiting:
+    """How many tickets and letters are not printed."""
+    kinds = [document.kind for document in desk.store.read.documents_waiting()]
+    return Waiting(kinds.count("ticket"), kinds.count("letter"))
+
+
+def draw(desk: Desk, document: DocumentRow) -> bytes:
+    """The PDF of a ticket or a letter, by the case as it stands."""
+    return _draw_ticket(desk, document) if document.kind == "ticket" else _draw_letter(desk, document)
+
+
+def title_of(document: DocumentRow) -> str:
+    """What the printer's list shows: numbers, never a patient."""
+    if document.job is not None:
+        copy = f" copy {document.copy}" if document.copy > 1 else ""
+        return f"Ticket {read_number(document.job).shown}{copy}"
+    return f"Letter {document.document_id}"
+
+
+def _drawn(desk: Desk, document: DocumentRow) -> bytes:
+    pdf = draw(desk, document)
+    with desk.work() as work:
+        work.documents.keep_pdf(document.document_id, pdf)
+        work.commit()
+    return pdf
+
+
+def _draw_ticket(desk: Desk, document: DocumentRow) -> bytes:
+    assert document.job is not None
+    job = desk.store.read.job(document.job)
+    case = desk.store.read.case_of_job(document.job)
+    assert job is not None
+    assert case is not None
+    sisters = [
+        other
+        for other in desk.store.read.jobs_of(case.case_id)
+        if other.number != job.number and other.state != "withdrawn"
+    ]
+    ticket = ticket_words(
+        job,
+        case,
+        sisters,
+        desk.judge(case.case),
+        desk.practice_of(case.case),
+        desk.lab,
+        document.copy,
+        document.reason,
+        logo_of(desk),
+    )
+    return draw_ticket(ticket, desk.lab.ticket.size, desk.lab.ticket.dpi)
+
+
+def _draw_letter(desk: Desk, document: DocumentRow) -> bytes:
+    queries = desk.store.read.queries_in(document.document_id)
+    cases = {query.case_id: desk.store.read.case(query.case_id) for query in queries}
+    rows = [case for case in cases.values() if case is not None]
+    jobs = {case.case_id: desk.store.read.jobs_of(case.case_id) for case in rows}
+    letter = letter_words(document, queries, rows, jobs, desk.practices(), desk.lab, logo_of(desk))
+    return draw_letter(letter, desk.lab.letter.window)
+
+
+def logo_of(desk: Desk) -> Path | None:
+    """The lab's logo, a path beside the setup."""
+    return desk.folder / desk.lab.logo if desk.folder and desk.lab.logo else None
+
+
+def _queue(desk: Desk, document: DocumentRow) -> str:
+    queue = desk.lab.ticket.queue if document.kind == "ticket" else desk.lab.letter.queue
+    if not queue:
+        raise NoQueue(f"No printer is chosen for {document.kind}s. Choose one, then send what waits again.")
+    return queue
+
+
+def _number(document: DocumentRow) -> int | None:
+    return int(document.queue_job) if document.queue_job else None
+
+
+def _size(desk: Desk, document: DocumentRow) -> tuple[float, float]:
+    if document.kind == "letter":
+        return A4
+    sheet = SHEETS[desk.lab.ticket.size]
+    return (sheet.width, sheet.height)

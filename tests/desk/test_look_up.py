@@ -1,0 +1,165 @@
+"""Have you got it, and when will we have it back?"""
+
+from dataclasses import replace
+from datetime import datetime
+
+import pytest
+
+from intake.desk.book_in import book
+from intake.desk.issue import issue_all
+from intake.desk.look_up import NoSuchJob, card, find, look, scanned_card
+from intake.desk.reprint import reprint
+from intake.desk.withdraw import withdraw
+from intake.domain.job_number import JobNumber, read_barcode, read_number
+from tests.desk.desks import NOW, day_case
+
+
+def booked(desk, name):
+    return book(desk, day_case(name), f"form-{name}")
+
+
+def fact(shown, heading):
+    return next((each.lines for each in shown.facts if each.words == heading), ())
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["26 000001 26", "26 0000", "2600000126", "126", "quillbury", "qui lb", "QS 881", "d.w.", "quill 881"],
+    ids=["number", "half a number", "number without spaces", "its last digits", "practice", "two words", "reference", "patient", "both"],
+)
+def test_a_job_is_found_by_whatever_the_caller_says(desk, typed):
+    number = booked(desk, "02").jobs[0].number
+    typed = {"26 000001 26": JobNumber(number).shown, "2600000126": number, "126": number[-3:]}.get(typed, typed)
+    typed = "quillb str" if typed == "qui lb" else typed
+    assert [each.number for each in look(desk, typed).found] == [number]
+
+
+def test_the_newest_jobs_come_first(desk):
+    numbers = [booked(desk, name).jobs[0].number for name in ("01", "02", "12")]
+    assert [each.number for each in find(desk, "26")] == numbers[::-1]
+
+
+def test_a_mistyped_number_is_refused_with_its_reason(desk):
+    number = booked(desk, "02").jobs[0].number
+    wrong = f"{number[:-1]}{(int(number[-1]) + 1) % 10}"
+    looked = look(desk, wrong)
+    assert looked.found == ()
+    assert "one digit is wrong or two are swapped" in looked.said
+    assert "not found" not in looked.said.lower()
+
+
+def test_a_number_that_lacks_a_digit_says_how_many_it_needs(desk):
+    assert "a job number has 10 digits" in look(desk, "26 004123 7").said
+
+
+def test_a_sound_number_that_no_job_has_says_so(desk):
+    shown = JobNumber.make(2026, 4123).shown
+    assert look(desk, shown).said.startswith(f"No job here has the number {shown}. The number itself is sound")
+
+
+def test_a_barcode_typed_by_hand_finds_the_job_and_its_copy(desk):
+    number = read_number(booked(desk, "02").jobs[0].number)
+    looked = look(desk, number.barcode(1))
+    assert ([each.number for each in looked.found], looked.copy) == ([number.digits], 1)
+
+
+def test_words_that_fit_nothing_say_what_to_type_instead(desk):
+    assert look(desk, "zzz").said == "Nothing here fits “zzz”. Type fewer letters, or the patient’s reference."
+    assert "fewer letters of each word" in look(desk, "zzz yyy").said
+
+
+def test_the_answer_for_a_held_job_says_until_when_an_answer_helps(desk):
+    shown = card(desk, booked(desk, "02").jobs[0].number)
+    assert shown.sentence == (
+        "The work for D.W. · QS 881 (Splints) arrived on Wed 25 Nov 2026 and waits for your answer to 3 questions. "
+        "If we have it by Thu 3 Dec 2026, 12:00, it is with you by Fri 11 Dec 2026."
+    )
+
+
+def test_the_answer_for_a_clear_job_says_when_it_is_back(desk):
+    shown = card(desk, booked(desk, "52").jobs[0].number)
+    assert "is clear to be made. It leaves us on Tue 15 Dec 2026 and is with you by Wed 16 Dec 2026." in shown.sentence
+
+
+def test_once_the_appointment_is_lost_nobody_is_told_that_an_answer_saves_it(desk):
+    number = booked(desk, "02").jobs[0].number
+    late = replace(desk, now=lambda: datetime(2026, 12, 10, 9))
+    sentence = card(late, number).sentence
+    assert "The appointment on Mon 14 Dec 2026, 16:00 cannot be held. The earliest that would hold is " in sentence
+    assert "If we have it" not in sentence
+
+
+def test_without_an_appointment_no_day_is_promised(desk):
+    case = day_case("52").model_copy(update={"appointment": None})
+    assert "we have promised no day" in card(desk, book(desk, case, "form").jobs[0].number).sentence
+
+
+def test_a_withdrawn_job_is_said_to_be_withdrawn_and_nothing_is_asked(desk):
+    made = booked(desk, "02")
+    withdraw(desk, made.case_id, made.version, "cancelled by the practice")
+    shown = card(desk, made.jobs[0].number)
+    assert shown.sentence.endswith("and was withdrawn. Nothing is being made.")
+    assert shown.open_queries == ()
+
+
+def test_the_card_asks_only_what_its_own_job_needs(desk):
+    made = booked(desk, "47")
+    jobs = {job.category_name: card(desk, job.number) for job in made.jobs}
+    assert [query.requirement for query in jobs["Repairs"].open_queries] == ["working-arch"]
+    assert jobs["Whitening"].open_queries == ()
+    assert len(fact(jobs["Whitening"], "Same case")) == len(made.jobs) - 1
+
+
+def test_the_card_says_what_could_hurt_someone_first(desk):
+    shown = card(desk, booked(desk, "62").jobs[0].number)
+    assert shown.facts[0].words == "Cautions"
+    assert "methyl methacrylate" in shown.facts[0].lines[0]
+
+
+def test_the_card_gives_the_dates_with_their_weekdays(desk):
+    shown = card(desk, booked(desk, "02").jobs[0].number)
+    assert fact(shown, "Must leave")[0] == "Thu 10 Dec 2026, comfortable"
+    assert fact(shown, "Benches") == ("Casting by Fri 4 Dec", "Splints by Wed 9 Dec", "Checking by Thu 10 Dec")
+
+
+def test_a_practice_that_is_not_in_the_directory_is_named_as_such(desk):
+    shown = card(desk, booked(desk, "66").jobs[0].number)
+    assert fact(shown, "Practice") == ("MRLOW1, not in the directory",)
+
+
+def test_every_copy_of_the_ticket_is_told_with_its_state(desk):
+    made = booked(desk, "02")
+    issue_all(desk, made.tickets)
+    reprint(desk, read_number(made.jobs[0].number), "lost")
+    first, second = fact(card(desk, made.jobs[0].number), "Ticket")
+    assert first.endswith("AB: accepted by files as job 1")
+    assert second == "Copy 2 (lost), Wed 25 Nov 2026, 10:30, AB: accepted by files as job 2"
+
+
+def test_a_replaced_ticket_that_is_scanned_says_so_by_whom_and_why(desk):
+    made = booked(desk, "02")
+    issue_all(desk, made.tickets)
+    number = read_number(made.jobs[0].number)
+    reprint(desk, number, "coffee on it")
+    assert scanned_card(desk, read_barcode(number.barcode(1))).replaced == (
+        "This is copy 1 of the ticket; it no longer counts. Copy 2 replaced it on Wed 25 Nov 2026, 10:30, by AB: "
+        "coffee on it."
+    )
+    assert scanned_card(desk, read_barcode(number.barcode(2))).replaced == ""
+
+
+def test_a_ticket_with_a_copy_that_was_never_made_is_doubted(desk):
+    number = read_number(booked(desk, "02").jobs[0].number)
+    said = scanned_card(desk, read_barcode(number.barcode(3))).replaced
+    assert said == "This ticket says copy 3, but only one was made. Look at it closely before you rely on it."
+
+
+def test_a_scanned_number_that_no_job_has_is_refused(desk):
+    with pytest.raises(NoSuchJob, match="No job here has the number"):
+        scanned_card(desk, read_barcode(JobNumber.make(2026, 7).barcode(1)))
+
+
+def test_the_history_of_the_card_begins_with_the_booking(desk):
+    shown = card(desk, booked(desk, "02").jobs[0].number)
+    assert (shown.history[0].at, shown.history[0].who) == (NOW, "AB")
+    assert shown.history[0].what.startswith("Booked in. Job 26 000001 ")

@@ -1,0 +1,185 @@
+"""A lab setup read from its file, or everything that is wrong with it, each with its place."""
+
+import tomllib
+
+import pytest
+
+from intake.resources import demo, resource
+from intake.setup.reading import SetupWrong, read_practices, read_setup, setup_of
+
+DEFAULT = resource("setup", "default.toml").read_text(encoding="utf-8")
+
+
+def written(tmp_path, text, name="setup.toml"):
+    file = tmp_path / name
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def refused(text):
+    """What is said of a setup's text, behind the file's name."""
+    with pytest.raises(SetupWrong) as told:
+        setup_of(text, "setup.toml")
+    return str(told.value).removeprefix("setup.toml cannot be used. ")
+
+
+def with_change(old, new):
+    assert DEFAULT.count(old) >= 1
+    return DEFAULT.replace(old, new, 1)
+
+
+@pytest.mark.parametrize("file", [resource("setup", "default.toml"), demo("lab.toml")], ids=["default", "demo"])
+def test_what_is_shipped_can_be_used(file):
+    assert read_setup(file).categories
+
+
+def test_the_practices_of_the_demo_can_be_used():
+    assert len(read_practices(demo("practices.toml"))) >= 12
+
+
+CONTRADICTIONS = {
+    "a category twice": ('id = "retainers"\nname', 'id = "splints"\nname', "categories: “splints” stands twice."),
+    "a type twice": (
+        'id = "occlusal-splint-soft"',
+        'id = "occlusal-splint-hard"',
+        "appliance types: “occlusal-splint-hard” stands twice.",
+    ),
+    "a box colour twice": (
+        'colour = "Yellow"',
+        'colour = "BLUE"',
+        "boxes: “blue” stands twice.",
+    ),
+    "a type of no category": (
+        'category = "whitening"',
+        'category = "bleaching"',
+        "appliance type “whitening-tray”: there is no category “bleaching”.",
+    ),
+    "a category without a bench": (
+        'route = [{ bench = "Repairs", days = 1 }, { bench = "Checking", days = 1 }]',
+        "route = []",
+        "category “repairs”: its route has no bench.",
+    ),
+    "nobody works": ("weekdays = [0, 1, 2, 3, 4]", "weekdays = []", "calendar.weekdays: at least one weekday"),
+    "nothing is delivered": (
+        "delivery_weekdays = [0, 1, 2, 3, 4]",
+        "delivery_weekdays = []",
+        "deadlines.delivery_weekdays: at least one weekday",
+    ),
+    "a closure that ends before it begins": (
+        "closures = []",
+        'closures = [{ first = 2026-12-24, last = 2026-12-20, name = "Winter" }]',
+        "closure “Winter”: its last day, 2026-12-20, is before its first, 2026-12-24.",
+    ),
+    "a time zone that is none": (
+        'zone = "Europe/London"',
+        'zone = "Europe/Ellerquay"',
+        "calendar.zone: there is no time zone “Europe/Ellerquay”; write it as Europe/London.",
+    ),
+    "a time zone that is a path": ('zone = "Europe/London"', 'zone = "../etc"', "calendar.zone: there is no time zone"),
+    "a letter with a strange name to fill in": (
+        "{count} of your prescriptions",
+        "{number} of your prescriptions",
+        "letter.subject: “{number}” is not known here; known are appointment, count, earliest,",
+    ),
+    "a letter with a brace too many": (
+        "{count} of your prescriptions",
+        "{count of your prescriptions",
+        "letter.subject: “Questions about {count of your prescriptions” has a brace too many or too few.",
+    ),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "said"), CONTRADICTIONS.values(), ids=CONTRADICTIONS)
+def test_what_contradicts_itself_is_told(old, new, said):
+    assert said in refused(with_change(old, new))
+
+
+def test_a_limit_shorter_than_the_usual_time_is_told():
+    material = tomllib.loads(DEFAULT)["materials"][0]
+    lines = f"limit_hours = {material['limit_hours']}"
+    assert "its limit is shorter than its usual time" in refused(with_change(lines, "limit_hours = 0.1"))
+
+
+def test_a_rule_for_an_appliance_that_is_not_made_is_told():
+    gone = DEFAULT.replace('id = "study-model"', 'id = "plaster-model"')
+    said = refused(gone)
+    assert "there is no appliance type “study-model”" in said
+    assert said.startswith("rule “")
+
+
+def test_a_rule_with_a_strange_name_to_fill_in_is_told():
+    rule = tomllib.loads(DEFAULT)["rules"][0]
+    assert f"rule “{rule['id']}”: “{{tooth}}” is not known here" in refused(
+        with_change(f'question = "{rule["question"]}"', 'question = "Which {tooth}?"')
+    )
+
+
+def test_everything_is_told_at_once():
+    twice = with_change('zone = "Europe/London"', 'zone = "Nowhere"').replace('colour = "Yellow"', 'colour = "blue"')
+    said = refused(twice)
+    assert "boxes: “blue” stands twice." in said
+    assert "no time zone “Nowhere”" in said
+
+
+SHAPES = {
+    "a colour that is none": ('hex = "#1f6fb4"', 'hex = "blue"', "categories[0].box.hex (“splints”): "),
+    "a word for a number": ("slack_days = 2 ", 'slack_days = "two" ', "deadlines.slack_days: "),
+    "a key that nobody knows": ("slack_days = 2", "slak_days = 2", "deadlines.slak_days: this is no part of the file"),
+    "a name that is missing": ('name = "Our laboratory"', "", "name: this is missing."),
+    "a ticket of another size": ('size = "A6"', 'size = "A7"', "ticket.size: "),
+    "a type of another shape": ('id = "occlusal-splint-soft"', 'id = "Soft Splint"', "types[1].id (“Soft Splint”): "),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "said"), SHAPES.values(), ids=SHAPES)
+def test_what_has_the_wrong_shape_is_told_with_its_place_and_what_it_belongs_to(old, new, said):
+    assert said in refused(with_change(old, new))
+
+
+def test_a_file_that_is_not_there_is_told(tmp_path):
+    with pytest.raises(SetupWrong, match="There is no file"):
+        read_setup(tmp_path / "none.toml")
+
+
+def test_a_folder_in_the_place_of_a_file_is_told(tmp_path):
+    with pytest.raises(SetupWrong, match="cannot be read"):
+        read_setup(tmp_path)
+
+
+def test_a_file_that_is_no_toml_is_told_with_its_line(tmp_path):
+    with pytest.raises(SetupWrong, match=r"is not TOML: .*line 2"):
+        read_setup(written(tmp_path, 'name = "Our laboratory"\n[calendar\n'))
+
+
+def test_a_file_that_is_no_text_is_told(tmp_path):
+    file = tmp_path / "setup.toml"
+    file.write_bytes(b"\xff\xfename")
+    with pytest.raises(SetupWrong, match="not a text file in UTF-8"):
+        read_setup(file)
+
+
+def test_the_mark_that_an_editor_put_in_front_does_no_harm(tmp_path):
+    assert read_setup(written(tmp_path, f"\ufeff{DEFAULT}")).name == "Our laboratory"
+
+
+TWO = '[[practices]]\ncode = "MILL"\nname = "Mill Lane"\n\n[[practices]]\ncode = "{code}"\nname = "Mill Road"\n'
+
+
+def test_two_practices_of_one_code_are_told_whatever_its_letters(tmp_path):
+    with pytest.raises(SetupWrong, match="two practices share the code “mill”"):
+        read_practices(written(tmp_path, TWO.format(code="mill")))
+
+
+def test_a_practice_with_a_wrong_entry_is_told_by_its_code(tmp_path):
+    text = TWO.format(code="ROAD") + "open_weekdays = [0, 7]\n"
+    with pytest.raises(SetupWrong, match=r"practices\[1\]\.open_weekdays\[1\] \(“ROAD”\): "):
+        read_practices(written(tmp_path, text))
+
+
+def test_a_directory_without_a_practice_is_empty(tmp_path):
+    assert read_practices(written(tmp_path, "")) == ()
+
+
+def test_a_directory_that_is_no_list_is_told(tmp_path):
+    with pytest.raises(SetupWrong, match="practices: "):
+        read_practices(written(tmp_path, "practices = 3"))
