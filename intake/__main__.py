@@ -1,0 +1,7 @@
+"""`python -m intake`."""
+
+import sys
+
+from intake.app import main
+
+sys.exit(main())

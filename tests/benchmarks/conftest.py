@@ -1,0 +1,82 @@
+"""Gathers the figures of the benchmarks, prints them, and writes them to a page where `--figures PAGE` asks for it."""
+
+import os
+import platform
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+FIGURES = pytest.StashKey[dict[str, list[tuple[str, object]]]]()
+COMMAND = "python3 tests/start.py tests/benchmarks --figures docs/figures.md"
+UNITS = {"ms": "ms", "seconds": "s", "mb": "MB", "kb": "kB"}
+HEAD = """# Figures
+
+Measured on {day} by
+
+    {command}
+
+on a machine of {machine}
+
+The tests behind them are in `tests/benchmarks`; each fails where its budget is not kept, and the name of most says the
+budget. A figure holds for the machine it was measured on, and for what else that machine was doing.
+
+| what | figures |
+| --- | --- |
+"""
+
+
+def pytest_addoption(parser):
+    parser.addoption("--figures", metavar="PAGE", help="write the benchmarks' figures to this page")
+
+
+def pytest_configure(config):
+    config.stash[FIGURES] = {}
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    if report.when == "call" and report.passed and report.user_properties and item.get_closest_marker("benchmark"):
+        item.config.stash[FIGURES][item.name] = report.user_properties
+    return report
+
+
+def pytest_terminal_summary(terminalreporter, exitstatus, config):
+    figures = config.stash.get(FIGURES, {})
+    if not figures:
+        return
+    rows = [f"| {sentence(name)} | {', '.join(figure(*each) for each in said)} |" for name, said in figures.items()]
+    terminalreporter.section("figures")
+    terminalreporter.write_line("\n".join(rows))
+    page = config.getoption("--figures", None)
+    if page and exitstatus != pytest.ExitCode.OK:
+        terminalreporter.write_line(f"{page} is as it was, since a budget was not kept.")
+    elif page:
+        day = f"{datetime.now():%d %B %Y}".removeprefix("0")
+        head = HEAD.format(day=day, command=COMMAND, machine=machine())
+        Path(page).write_text(head + "\n".join(rows) + "\n", encoding="utf-8")
+
+
+def sentence(name):
+    """A test's name as a sentence: `test_a_case_is_saved[sqlite]` is “A case is saved (sqlite)”."""
+    words, _, case = name.removeprefix("test_").partition("[")
+    told = words.replace("_", " ")
+    return f"{told[0].upper()}{told[1:]}{f' ({case[:-1]})' if case else ''}"
+
+
+def figure(name, value):
+    """A figure with its unit: `p95_ms` of 8.2 is “p95 8.2 ms”."""
+    words, _, unit = name.rpartition("_")
+    if unit in UNITS:
+        return f"{words.replace('_', ' ')} {value} {UNITS[unit]}".strip()
+    return f"{value} {name.replace('_', ' ')}"
+
+
+def machine():
+    from PySide6 import __version__ as qt  # imported here, since most runs print nothing
+
+    from intake.store.engine import sqlite
+
+    cores, system = os.cpu_count(), f"{platform.system()} {platform.machine()}"
+    return f"{cores} cores, {system}; Python {platform.python_version()}, SQLite {sqlite.sqlite_version}, PySide6 {qt}."
