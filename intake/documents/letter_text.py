@@ -11,7 +11,7 @@ from intake.documents.letter_sheet import BODY, SMALL, WIDTH
 from intake.documents.paper import MM, Style
 from intake.documents.text import at_right, lines, packed
 
-LEVELS = {"stops": "Work waits for this", "asks": "We have started; please tell us", "warns": "Please note"}
+LEVELS = {"stops": "Work waits for this", "asks": "Please tell us", "warns": "Please note"}
 SUBJECT = Style(12).bold
 PATIENT = Style(11).bold
 BESIDE = 34 * MM

@@ -1,15 +1,14 @@
 """The circumstances a requirement can hold under, each told with the evidence for it."""
 
 import re
-from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import datetime, time
 
 from intake.domain.arches import arch_meant, arch_words, working_arches
 from intake.domain.case import Appliance, Case, Hygiene, Item
+from intake.domain.facts import Facts
 from intake.domain.form_fields import normal_shade
 from intake.domain.lab import Lab
 from intake.domain.pouring import ImpressionAge
-from intake.domain.practice import Practice
 from intake.domain.rulebook import (
     AllergyNamed,
     ApplianceTwice,
@@ -26,26 +25,10 @@ from intake.domain.rulebook import (
     Under18,
 )
 from intake.domain.teeth import TEETH, arch_of, read_teeth, shown
-from intake.domain.verdict import Outlook
 from intake.domain.wording import FIELD_WORDS, appliance_name, in_sentence, item_words, listed, measure, with_article
 
 _DENIED = re.compile(r"\b(no|nil|none)\b[^,]*allerg|allerg\w*\W*(no|nil|none)\W*$", re.IGNORECASE)
 """An allergy said not to be there: “no known allergies”, “allergies: none”."""
-
-
-@dataclass(frozen=True)
-class Facts:
-    """What is known beside the prescription itself."""
-
-    practice: Practice | None = None
-    directory: bool = True
-    """Whether there is a directory to look the practice up in."""
-    outlook: Outlook | None = None
-    """The worst of the case's jobs."""
-    outlook_evidence: str = ""
-    earliest: date | None = None
-    """The earliest appointment that would hold for all jobs, when late."""
-    ages: tuple[ImpressionAge, ...] = ()
 
 
 def hygiene_meant(case: Case) -> Hygiene:

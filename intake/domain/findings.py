@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from intake.domain import circumstances
 from intake.domain.case import Appliance, Case
-from intake.domain.circumstances import Facts
+from intake.domain.facts import Facts
 from intake.domain.lab import Lab
 from intake.domain.rulebook import LEVELS, Prescribed, Received, Requirement, Standing, Waived
 from intake.domain.satisfaction import (

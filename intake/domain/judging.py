@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from intake.domain.case import Case
-from intake.domain.circumstances import Facts
 from intake.domain.deadlines import count_deadlines
+from intake.domain.facts import Facts
 from intake.domain.findings import find
 from intake.domain.lab import Category, Lab
 from intake.domain.pouring import impression_ages, pour_by

@@ -1,15 +1,11 @@
 """What satisfies a requirement: items that came, and what the prescription says."""
 
-from typing import TYPE_CHECKING
-
 from intake.domain.arches import BOTH, OneArch, arch_meant, opposing_arches, shows_arch, working_arches
 from intake.domain.case import Appliance, Case, Item, NewPractice
+from intake.domain.facts import Facts
 from intake.domain.lab import Lab
 from intake.domain.rulebook import Prescribed, Received
 from intake.domain.wording import FIELD_WORDS, ITEM_WORDS, item_words, items_received, listed, with_article
-
-if TYPE_CHECKING:
-    from intake.domain.circumstances import Facts
 
 _NAMED = ("practice", "prescriber", "teeth", "shade", "material", "colour")
 
@@ -41,7 +37,7 @@ def received_evidence(wanted: Received, case: Case, appliance: Appliance | None,
     return f"no {listed(kinds, 'or')}{arch}{items_received(case.items)}"
 
 
-def satisfies_prescribed(wanted: Prescribed, case: Case, appliance: Appliance | None, facts: "Facts", lab: Lab) -> bool:
+def satisfies_prescribed(wanted: Prescribed, case: Case, appliance: Appliance | None, facts: Facts, lab: Lab) -> bool:
     """Whether the prescription says what is wanted."""
     match wanted.prescribed:
         case "practice":
@@ -62,7 +58,7 @@ def satisfies_prescribed(wanted: Prescribed, case: Case, appliance: Appliance | 
     return _said(getattr(appliance.options, wanted.prescribed))
 
 
-def prescribed_evidence(wanted: Prescribed, case: Case, facts: "Facts") -> str:
+def prescribed_evidence(wanted: Prescribed, case: Case, facts: Facts) -> str:
     """What the prescription lacks: `the prescription gives no thickness`."""
     if wanted.prescribed == "practice" and isinstance(case.practice, NewPractice):
         return f"“{case.practice.name}” is not in the directory and came without an address, telephone or e-mail"
@@ -72,7 +68,7 @@ def prescribed_evidence(wanted: Prescribed, case: Case, facts: "Facts") -> str:
     return f"the prescription {verb} no {FIELD_WORDS[wanted.prescribed]}"
 
 
-def _practice_known(case: Case, facts: "Facts") -> bool:
+def _practice_known(case: Case, facts: Facts) -> bool:
     """A practice of the directory, or a name with at least one way to reach it."""
     if isinstance(case.practice, NewPractice):
         reach = (case.practice.address, case.practice.telephone, case.practice.email)

@@ -1,16 +1,13 @@
 """The words for what came and what is asked, said once for screen, letter and ticket."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from intake.domain.arches import BOTH, OneArch, arch_words, opposing_arches, working_arches
 from intake.domain.case import Appliance, Item
+from intake.domain.facts import Facts
 from intake.domain.lab import Lab
 from intake.domain.rulebook import Prescribed, Requirement
 from intake.domain.written_dates import shown_day
-
-if TYPE_CHECKING:
-    from intake.domain.circumstances import Facts
 
 ITEM_WORDS = {
     "impression": "impression",
@@ -107,7 +104,7 @@ def _several(name: str) -> str:
     return f"{head if head.endswith('s') else f'{head}s'}{joint}{tail}"
 
 
-def fill_in(text: str, appliance: Appliance | None, facts: "Facts", lab: Lab, missing: Sequence[OneArch] = ()) -> str:
+def fill_in(text: str, appliance: Appliance | None, facts: Facts, lab: Lab, missing: Sequence[OneArch] = ()) -> str:
     """A text of the rule book with its placeholders filled.
 
     Where only some of the arches that are wanted are missing, `{arch}` and `{opposing}` are those.

@@ -25,7 +25,17 @@ def fact(shown, heading):
 @pytest.mark.parametrize(
     "typed",
     ["26 000001 26", "26 0000", "2600000126", "126", "quillbury", "qui lb", "QS 881", "d.w.", "quill 881"],
-    ids=["number", "half a number", "number without spaces", "its last digits", "practice", "two words", "reference", "patient", "both"],
+    ids=[
+        "number",
+        "half a number",
+        "number without spaces",
+        "its last digits",
+        "practice",
+        "two words",
+        "reference",
+        "patient",
+        "both",
+    ],
 )
 def test_a_job_is_found_by_whatever_the_caller_says(desk, typed):
     number = booked(desk, "02").jobs[0].number

@@ -42,7 +42,7 @@ def test_a_letter_says_what_is_asked_why_and_until_when():
         "Work waits for this",
         "Please send a bite record",
         "No bite record was among the 2 items received",
-        "We have started; please tell us",
+        "Please tell us",
         "Please reply by",
         "Tue 1 Dec 2026, 12:00",
         "the earliest that would hold is Mon 14 Dec 2026.",

@@ -1,0 +1,23 @@
+"""What is known of a case beside the prescription itself."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from intake.domain.pouring import ImpressionAge
+from intake.domain.practice import Practice
+from intake.domain.verdict import Outlook
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known beside the prescription itself."""
+
+    practice: Practice | None = None
+    directory: bool = True
+    """Whether there is a directory to look the practice up in."""
+    outlook: Outlook | None = None
+    """The worst of the case's jobs."""
+    outlook_evidence: str = ""
+    earliest: date | None = None
+    """The earliest appointment that would hold for all jobs, when late."""
+    ages: tuple[ImpressionAge, ...] = ()

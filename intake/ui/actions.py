@@ -1,0 +1,78 @@
+"""Everything that the window can be told to do, in one table: its words, its place in the menus and its keys."""
+
+from dataclasses import dataclass
+
+DESK, CASE, GO, VIEW, HELP = "&Desk", "&Case", "&Go", "&View", "&Help"
+MENUS = (DESK, CASE, GO, VIEW, HELP)
+
+# Without Shift, the digit row of a French keyboard gives these. No layout needs Shift for both keys of a pair.
+_FRENCH = dict(zip("1234567890", "&É\"'(-È_ÇÀ", strict=True))
+
+
+@dataclass(frozen=True)
+class Action:
+    """One thing that the window can be told to do.
+
+    Attributes:
+        id: Its name in the settings and in the code.
+        words: What it says in the menu; `&` before the letter that chooses it there.
+        menu: The menu that lists it.
+        keys: Its keys, as Qt writes them in every language; more than one only where keyboards differ.
+        place: The place of the window in which it works; everywhere, when None.
+        group: The menu inside the menu, if any.
+    """
+
+    id: str
+    words: str
+    menu: str
+    keys: tuple[str, ...] = ()
+    place: str | None = None
+    group: str | None = None
+
+
+_NINE = ("&1st", "&2nd", "&3rd", "&4th", "&5th", "&6th", "&7th", "&8th", "&9th")
+_FINDINGS = tuple(
+    Action(
+        f"finding-{digit}",
+        f"Fill in the {word}",
+        CASE,
+        (f"Alt+{digit}", f"Alt+{_FRENCH[str(digit)]}"),
+        place="arrivals",
+        group="&What is missing",
+    )
+    for digit, word in enumerate(_NINE, start=1)
+)
+
+ACTIONS = (
+    Action("undo", "&Undo what was just done", DESK, ("F8",)),
+    Action("send-again", "&Send the waiting tickets again", DESK, ("F9",)),
+    Action("letters-due", "Write all l&etters that are due", DESK, ("Ctrl+Shift+L",)),
+    Action("printer", "&Printer …", DESK, ("Ctrl+Shift+P",)),
+    Action("open-again", "&Open the data again", DESK, ("F5",)),
+    Action("initials", "Who is at the &desk", DESK, ("Ctrl+Shift+I",)),
+    Action("leave", "&Leave Intake", DESK, ("Ctrl+Q",)),
+    Action("take-in", "&Take files in …", DESK, ("Ctrl+O",), place="arrivals"),
+    Action("save", "&Save and print the ticket", CASE, ("Ctrl+Enter", "Ctrl+Return", "Ctrl+S"), place="arrivals"),
+    Action("another-appliance", "&Another appliance", CASE, ("Ctrl+J",), place="arrivals"),
+    Action("why-dates", "Wh&y these dates", CASE, ("F7",), place="arrivals"),
+    Action("set-down", "Set it &down for later", CASE, ("Ctrl+D",), place="arrivals"),
+    Action("new-form", "&New, empty form", CASE, ("Ctrl+N",), place="arrivals"),
+    Action("waiting", "&Between what waits and the form", CASE, ("F6",), place="arrivals"),
+    Action("open-waiting", "&Open what is chosen", CASE, ("F4",), place="arrivals"),
+    Action("dismiss", "Take it off the l&ist", CASE, ("Ctrl+Shift+D",), place="arrivals"),
+    *_FINDINGS,
+    Action("reprint", "&Print the ticket again …", CASE, ("Ctrl+P",), place="look-up"),
+    Action("change-case", "&Change the prescription", CASE, ("Ctrl+E",), place="look-up"),
+    Action("letter-now", "Write the practice’s letter no&w", CASE, ("Ctrl+T",), place="look-up"),
+    Action("withdraw", "Withdraw the cas&e …", CASE, ("Ctrl+Shift+W",), place="look-up"),
+    Action("go-arrivals", "&Arrivals", GO, ("F2",)),
+    Action("go-look-up", "&Look up", GO, ("F3",)),
+    Action("larger", "&Larger text", VIEW, ("Ctrl++", "Ctrl+=")),
+    Action("smaller", "&Smaller text", VIEW, ("Ctrl+-",)),
+    Action("usual-size", "&Usual size of text", VIEW, ("Ctrl+0", f"Ctrl+{_FRENCH['0']}")),
+    Action("scheme-system", "Light or dark as the s&ystem", VIEW),
+    Action("scheme-light", "L&ight", VIEW),
+    Action("scheme-dark", "&Dark", VIEW),
+    Action("help", "&Help for this field", HELP, ("F1",)),
+    Action("keys", "&Keys …", HELP, ("Shift+F1",)),
+)

@@ -1,0 +1,1 @@
+"""The place Arrivals, reading from left to right like the work: what waits, the prescription, the verdict."""

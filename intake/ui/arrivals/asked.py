@@ -1,0 +1,139 @@
+"""What Arrivals asks of the desk, on the threads of the job runner.
+
+The desk brings the database with it, which is slow to import: that happens in the jobs, behind the painted window.
+"""
+
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from intake.domain.case import Case
+from intake.domain.half_typed import HalfTyped
+from intake.domain.practice import Practice
+from intake.errors import IntakeError
+
+if TYPE_CHECKING:
+    from intake.desk.arrivals import Taken, Waiting
+    from intake.desk.book_in import Booked
+    from intake.desk.desk import Desk
+
+
+@dataclass(frozen=True)
+class Known:
+    """What the place shows of the store: the directory, and what waits."""
+
+    practices: tuple[Practice, ...]
+    waiting: "tuple[Waiting, ...]"
+
+
+def known(desk: "Desk") -> Known:
+    """The directory, and what waits."""
+    from intake.desk import arrivals
+
+    return Known(desk.practices(), arrivals.waiting(desk))
+
+
+def directory(desk: "Desk") -> tuple[Practice, ...]:
+    """The directory alone, which is there sooner."""
+    return desk.practices()
+
+
+def kept(desk: "Desk") -> HalfTyped | None:
+    """What was half typed when the program ended."""
+    from intake.desk import drafts
+
+    return drafts.kept(desk)
+
+
+def keep(desk: "Desk", half: HalfTyped | None) -> None:
+    """Keeps a form, or nothing when there is none."""
+    from intake.desk import drafts
+
+    if half is None:
+        drafts.clear(desk)
+    else:
+        drafts.keep(desk, half)
+
+
+def arrival_form(desk: "Desk", arrival_id: int) -> HalfTyped:
+    """The form of an arrival."""
+    from intake.desk import open_form
+
+    return open_form.arrival_form(desk, arrival_id)
+
+
+def case_form(desk: "Desk", case_id: int) -> HalfTyped:
+    """The form of a booked case."""
+    from intake.desk import open_form
+
+    return open_form.case_form(desk, case_id)
+
+
+def set_down(desk: "Desk", half: HalfTyped) -> int:
+    """Lets a half-typed form wait; gives its arrival."""
+    from intake.desk import arrivals
+
+    return arrivals.set_down(desk, half)
+
+
+def take_in(desk: "Desk", paths: Iterable[Path]) -> "tuple[Taken, ...]":
+    """Takes files in."""
+    from intake.desk import arrivals
+
+    return arrivals.take_in(desk, paths)
+
+
+def dismiss(desk: "Desk", arrival_id: int) -> None:
+    """Takes an arrival off the list."""
+    from intake.desk import arrivals
+
+    arrivals.dismiss(desk, arrival_id)
+
+
+def bring_back(desk: "Desk", arrival_id: int) -> None:
+    """Lets an arrival wait again."""
+    from intake.desk import arrivals
+
+    arrivals.bring_back(desk, arrival_id)
+
+
+def save(desk: "Desk", half: HalfTyped, case: Case) -> "Booked":
+    """Saves a case: books it in, or amends the one that the form belongs to.
+
+    The form is no longer kept for a restart once its case is on the disk; where it cannot be saved, it is kept.
+    """
+    from intake.desk import drafts
+
+    try:
+        booked = _saved(desk, half, case)
+    except Exception:
+        with suppress(IntakeError):
+            drafts.keep(desk, half)
+        raise
+    with suppress(IntakeError):
+        drafts.clear(desk, half.token)
+    return booked
+
+
+def _saved(desk: "Desk", half: HalfTyped, case: Case) -> "Booked":
+    from intake.desk import book_in
+
+    if half.case_id is not None and half.version is not None:
+        return book_in.amend(desk, half.case_id, half.version, case, half.arrival_id)
+    return book_in.book(desk, case, half.token, half.arrival_id)
+
+
+def take_back(desk: "Desk", booked: "Booked") -> int:
+    """Undoes a booking; the case's new version."""
+    from intake.desk import book_in
+
+    return book_in.take_back(desk, booked)
+
+
+def amend_back(desk: "Desk", booked: "Booked", before: Case) -> "Booked":
+    """Undoes an amendment: the case is again as it was before."""
+    from intake.desk import book_in
+
+    return book_in.amend(desk, booked.case_id, booked.version, before)

@@ -1,0 +1,328 @@
+"""The place itself: what waits, the prescription and the verdict side by side."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from intake.domain.half_typed import HalfTyped
+from intake.domain.lab import Lab
+from intake.errors import IntakeError
+from intake.ui.arrivals import asked
+from intake.ui.arrivals.arriving import Arriving
+from intake.ui.arrivals.choices import Choices
+from intake.ui.arrivals.columns import Columns
+from intake.ui.arrivals.form_view import FIRST, CaseForm
+from intake.ui.arrivals.keeping import Keeping
+from intake.ui.arrivals.saving import TROUBLE, Saving
+from intake.ui.arrivals.summary import Summary
+from intake.ui.arrivals.verdict_view import VerdictView
+from intake.ui.arrivals.waiting_model import name_of
+from intake.ui.arrivals.waiting_view import WaitingView
+from intake.ui.arrivals.writing import Writing
+from intake.ui.room import Room
+
+if TYPE_CHECKING:
+    from intake.desk.book_in import Booked
+    from intake.desk.desk import Desk
+
+NOTHING_WAITS = (
+    "Nothing waits. Open a bag and type what the prescription says, or take files in with {key}, or drop them here. "
+    "What is set down for later waits here too."
+)
+
+
+class Arrivals(QWidget):
+    """Arrivals.
+
+    Args:
+        room: What every place shares.
+        lab: The lab setup.
+        parent: The owner.
+    """
+
+    booked = Signal(object)
+    """A `Booked`, after it is saved: its tickets are to be printed."""
+    waiting_changed = Signal(int)
+    """How many arrivals wait."""
+
+    def __init__(self, room: Room, lab: Lab, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._room, self._lab = room, lab
+        self._desk: Desk | None = None
+        self._aside: list[HalfTyped] = []
+        self._last_place = FIRST
+        self.waiting = WaitingView(room.look, NOTHING_WAITS.format(key=room.keys.shown("take-in")), self)
+        self.form = CaseForm(room.look, lab, room.keys.shown("another-appliance"), self)
+        self.summary = Summary(room.look, self)
+        self.verdict = VerdictView(room, lab, self)
+        self.choices = Choices(room.look, self)
+        self.columns = Columns(room, self.waiting, self.summary, self.form, self.verdict, self)
+        self.form.followed_by = (*self.columns.buttons.values(), self.verdict.findings, self.waiting.list)
+        self.writing = Writing(self.form, self.verdict, self.choices, self.summary, lab, self._now, self)
+        self.saving, self.arriving = Saving(room, self), Arriving(room, self)
+        self.keeping = Keeping(room, self._to_keep, self._keeps_itself, self)
+        self.setAcceptDrops(True)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.columns)
+        self.choices.raise_()
+        self.setFocusProxy(self.form.field(FIRST).edit)
+        self._title(self.writing.half)
+        self._connect()
+
+    @Slot(object)
+    def set_desk(self, desk: "Desk") -> None:
+        """Takes the desk, once its store is open; what was half typed when the program ended comes back."""
+        first, self._desk = self._desk is None, desk
+        self.arriving.desk = self.keeping.desk = desk
+        if first:
+            self._room.jobs.run(partial(asked.kept, desk), self._on_kept, self._on_failed)
+            self._room.jobs.run(partial(asked.directory, desk), self.writing.set_practices, self._on_failed)
+        self.arriving.read()
+
+    @Slot(int)
+    def open_case(self, case_id: int) -> None:
+        """Opens a booked case in the form, to change it."""
+        self.arriving.open_case(case_id)
+
+    @Slot(object)
+    def take_in(self, paths: Sequence[Path]) -> None:
+        """Takes files in among what waits."""
+        self.arriving.take_in(paths)
+
+    @Slot()
+    def flush(self) -> None:
+        """Keeps what is typed now: the window closes."""
+        for half in self._aside:
+            self.arriving.set_down(half)
+        self._aside.clear()
+        self.keeping.keep_now()
+        self.arriving.desk = self.keeping.desk = None
+
+    @Slot()
+    def save(self) -> None:
+        """Saves what is in the form, and empties it for the next; what cannot be read is said instead."""
+        wrong = self.writing.wrong()
+        if wrong:
+            self.writing.refuse(wrong)
+            return
+        if self._desk is None:
+            self._room.news.tell("The data are still being opened; save again in a moment.")
+            return
+        half, case = self.writing.half, self.writing.read.case
+        if half.arrival_id is not None:
+            self.waiting.without(half.arrival_id)
+        self._next_form()
+        self.saving.save(self._desk, half, case)
+
+    @Slot(object)
+    def put_in(self, half: HalfTyped) -> None:
+        """Puts a form in; what was typed before is set down first."""
+        self._make_room()
+        self._load(half)
+
+    @Slot()
+    def empty_form(self) -> None:
+        """Empties the form; what was typed is set down, never lost."""
+        self._make_room()
+        self._next_form()
+
+    @Slot()
+    def switch(self) -> None:
+        """Takes the keys from the form to what waits, and back."""
+        if self.waiting.list.hasFocus():
+            self._to_form()
+            return
+        self.columns.show_list()
+        self.waiting.take_keys()
+
+    def _load(self, half: HalfTyped, changed: bool = False) -> None:
+        self.writing.load(half, changed)
+        self.waiting.show_open(half.arrival_id)
+        self._title(half)
+        self.columns.show_form()
+        self.form.take_keys(FIRST, at_end=True)
+        self.keeping.soon()
+
+    def _next_form(self) -> None:
+        """An empty form, or the one that had to stand aside."""
+        if self._aside:
+            self._load(self._aside.pop(), changed=True)
+            return
+        self.writing.begin_anew()
+        self.waiting.show_open(None)
+        self._title(self.writing.half)
+        self._to_form()
+        self.keeping.soon()
+
+    def _make_room(self) -> None:
+        """Sets down what was typed; a booked case that was being changed stands aside instead."""
+        half = self.writing.half
+        if not self.writing.is_changed:
+            return
+        if half.case_id is not None and half.kept is not None and half.arrival_id is None:
+            back = partial(self._load, half, True)
+            self._room.news.offer_undo("The booked case stays as it was; what you changed can come back.", back)
+        else:
+            self.arriving.set_down(half)
+
+    def _title(self, half: HalfTyped) -> None:
+        """Says what is in the form."""
+        if half.case_id is not None and half.kept is not None and half.arrival_id is None:
+            words = "A booked case, to be changed"
+        elif half.case_id is not None:
+            words = "Taken back; saving keeps its numbers"
+        else:
+            words = "A new case" if half.arrival_id is None else "What was chosen from the list"
+        self.columns.title.setText(words)
+
+    def _connect(self) -> None:
+        action = self._room.keys.action
+        for name, act in (
+            ("save", self.save),
+            ("another-appliance", self.writing.another_appliance),
+            ("why-dates", self.verdict.toggle_why),
+            ("set-down", self._set_down),
+            ("new-form", self.empty_form),
+            ("waiting", self.switch),
+            ("open-waiting", self._open_chosen),
+            ("dismiss", self._dismiss_chosen),
+            ("take-in", self.arriving.choose_files),
+        ):
+            action(name).triggered.connect(act)
+        self.form.entered.connect(self._on_entered)
+        self.writing.changed.connect(self.keeping.soon)
+        self.writing.at_end.connect(self._on_at_end)
+        self.verdict.why_left.connect(self._to_form)
+        self.waiting.opened.connect(self.arriving.open)
+        self.waiting.dismissed.connect(self._dismiss)
+        self.waiting.left.connect(self._to_form)
+        self.arriving.known.connect(self._on_known)
+        self.arriving.opened.connect(self.put_in)
+        self.saving.booked.connect(self._on_booked)
+        self.saving.failed.connect(self._on_not_saved)
+        self.saving.came_back.connect(self._on_came_back)
+
+    def _to_form(self) -> None:
+        self.columns.show_form()
+        if self.form.place is None:
+            self.form.take_keys(self._last_place if self._last_place in self.form.places else FIRST)
+
+    def _to_keep(self) -> HalfTyped | None:
+        return None if self.writing.is_empty else self.writing.half
+
+    def _keeps_itself(self) -> bool:
+        """Whether the form is empty because it is being saved: saving sees to what is kept."""
+        return self.writing.is_empty and self.saving.under_way > 0
+
+    def _now(self) -> datetime:
+        if self._desk is not None:
+            return self._desk.now()
+        return datetime.now(ZoneInfo(self._lab.calendar.zone)).replace(tzinfo=None)
+
+    def _on_kept(self, half: HalfTyped | None) -> None:
+        if half is None:
+            return
+        if not self.writing.is_empty:
+            self.arriving.set_down(half)
+            return
+        self._load(half, changed=True)
+        self._room.news.tell("What was half typed when Intake ended is back in the form.")
+
+    def _on_known(self, known: asked.Known) -> None:
+        self.writing.set_practices(known.practices)
+        self.waiting.show_rows(known.waiting, self.writing.half.arrival_id)
+        self.columns.show_count(len(known.waiting))
+        self.waiting_changed.emit(len(known.waiting))
+
+    @Slot(object)
+    def _on_booked(self, booked: "Booked") -> None:
+        self.booked.emit(booked)
+        self.arriving.read()
+
+    @Slot(object, object)
+    def _on_not_saved(self, half: HalfTyped, problem: Exception) -> None:
+        """Brings everything back; under hands that type on, when they are done."""
+        half = HalfTyped(**{**vars(half), "version": getattr(problem, "version", half.version)})
+        if self.writing.is_empty:
+            self._load(half, changed=True)
+            # Hands that type on already for the next case do not write into this one.
+            self.columns.buttons["save"].setFocus(Qt.FocusReason.OtherFocusReason)
+            said = f"Not saved. {problem}"
+        else:
+            self._aside.append(half)
+            said = f"Not saved: the form before this one. It comes back when this one is saved or set down. {problem}"
+        self._room.news.trouble(said if isinstance(problem, IntakeError) else "Not saved.", TROUBLE)
+        self.arriving.read()
+        if not isinstance(problem, IntakeError):
+            raise problem
+
+    @Slot(object)
+    def _on_came_back(self, half: HalfTyped) -> None:
+        self._make_room()
+        self._load(half, changed=True)
+        self.arriving.read()
+
+    def _on_failed(self, problem: Exception) -> None:
+        if not isinstance(problem, IntakeError):
+            raise problem
+        self._room.news.tell(str(problem))
+
+    @Slot()
+    def _set_down(self) -> None:
+        if self.writing.is_empty:
+            self._room.news.tell("There is nothing to set down: the form is empty.")
+            return
+        if self.writing.half.case_id is not None and self.writing.half.kept is not None:
+            self._room.news.tell("A booked case is not set down: save it, or leave it as it was with an empty form.")
+            return
+        self.arriving.set_down(self.writing.half)
+        self._next_form()
+
+    @Slot()
+    def _open_chosen(self) -> None:
+        if self.waiting.chosen is None:
+            self._room.news.tell("Nothing waits that could be opened.")
+        else:
+            self.arriving.open(self.waiting.chosen.arrival_id)
+
+    @Slot()
+    def _dismiss_chosen(self) -> None:
+        if self.waiting.chosen is not None:
+            self._dismiss(self.waiting.chosen.arrival_id)
+
+    @Slot(int)
+    def _dismiss(self, arrival_id: int) -> None:
+        chosen = self.waiting.chosen
+        words = ", ".join(filter(None, (name_of(chosen), chosen.patient))) if chosen else "an arrival"
+        if arrival_id == self.writing.half.arrival_id:
+            self.empty_form()
+        self.waiting.without(arrival_id)
+        self.arriving.dismiss(arrival_id, words)
+
+    @Slot()
+    def _on_at_end(self) -> None:
+        key = self._room.keys.shown("save")
+        open_ones = sum(finding.level != "warns" for finding in self.writing.verdict.findings)
+        asked_for = {0: "Nothing is missing", 1: "1 question stays open and goes on the query list"}
+        words = asked_for.get(open_ones, f"{open_ones} questions stay open and go on the query list")
+        self._room.news.tell(f"{words}. {key} saves and prints.")
+
+    @Slot(str)
+    def _on_entered(self, place: str) -> None:
+        self._last_place = place
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if any(url.isLocalFile() for url in event.mimeData().urls()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.arriving.take_in([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
+        event.acceptProposedAction()

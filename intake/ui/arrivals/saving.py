@@ -1,0 +1,97 @@
+"""Saves a case, says so only when it is done, and takes it back."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+from intake.domain.case import Case
+from intake.domain.half_typed import HalfTyped
+from intake.domain.job_number import read_number
+from intake.errors import IntakeError
+from intake.ui.arrivals import asked
+from intake.ui.room import Room
+
+if TYPE_CHECKING:
+    from intake.desk.book_in import Booked
+    from intake.desk.desk import Desk
+
+SIGNS = {"held": "HOLD", "clear": "CLEAR"}
+TROUBLE = "not-saved"
+
+
+class Saving(QObject):
+    """Saves forms, one after the other, in the background.
+
+    Args:
+        room: What every place shares.
+        parent: The owner.
+    """
+
+    booked = Signal(object)
+    """A `Booked`, after it is on the disk."""
+    failed = Signal(object, object)
+    """The form that could not be saved, and why."""
+    came_back = Signal(object)
+    """The form of a case that was taken back."""
+
+    def __init__(self, room: Room, parent: QObject) -> None:
+        super().__init__(parent)
+        self._room = room
+        self.under_way = 0
+
+    def save(self, desk: "Desk", half: HalfTyped, case: Case) -> None:
+        """Saves a case; `booked` or `failed` follows."""
+        self._room.news.settle(TROUBLE)
+        self.under_way += 1
+        work = partial(asked.save, desk, half, case)
+        self._room.jobs.run(work, partial(self._on_booked, desk, half), partial(self._on_not_saved, half))
+
+    def _on_not_saved(self, half: HalfTyped, problem: Exception) -> None:
+        self.under_way -= 1
+        self.failed.emit(half, problem)
+
+    def _on_booked(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:
+        self.under_way -= 1
+        words = " ".join(job_words(booked))
+        if half.case_id is None or half.kept is None:
+            undo = partial(self._take_back, desk, half, booked)
+        else:
+            undo = partial(self._amend_back, desk, half, booked, half.kept)
+        self._room.news.offer_undo(f"Saved: {words}", undo)
+        self.booked.emit(booked)
+
+    def _take_back(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:
+        work = partial(asked.take_back, desk, booked)
+        self._room.jobs.run(work, partial(self._on_taken_back, half, booked), self._on_stays)
+
+    def _on_taken_back(self, half: HalfTyped, booked: "Booked", version: int) -> None:
+        self.came_back.emit(
+            HalfTyped(half.token, half.typed, half.arrival_id, booked.case_id, version, half.kept),
+        )
+        self._room.news.tell("Taken back: the form is as it was, and saving it again keeps the numbers.")
+
+    def _amend_back(self, desk: "Desk", half: HalfTyped, booked: "Booked", before: Case) -> None:
+        work = partial(asked.amend_back, desk, booked, before)
+        self._room.jobs.run(work, partial(self._on_amended_back, half), self._on_stays)
+
+    def _on_amended_back(self, half: HalfTyped, booked: "Booked") -> None:
+        self.booked.emit(booked)
+        self.came_back.emit(
+            HalfTyped(half.token, half.typed, half.arrival_id, half.case_id, booked.version, half.kept),
+        )
+        self._room.news.tell("The case is as it was before; the form has what you had changed.")
+
+    def _on_stays(self, problem: Exception) -> None:
+        if not isinstance(problem, IntakeError):
+            raise problem
+        self._room.news.tell(f"Not taken back. {problem}")
+
+
+def job_words(booked: "Booked") -> list[str]:
+    """Each job in a sentence: “26 004123 76, Splints, Blue box: HOLD.”."""
+    return [
+        f"{read_number(job.number).shown}, {job.category_name}, {job.box_colour} box: {SIGNS[job.state]}."
+        for job in booked.jobs
+        if job.state in SIGNS
+    ]

@@ -1,0 +1,273 @@
+"""The form that is being written: read and judged at each keystroke."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtGui import QKeyEvent
+
+from intake.domain.form import FormRead, read_form
+from intake.domain.form_fields import Said
+from intake.domain.form_finishing import finished
+from intake.domain.form_lines import appliance_count, line_of, line_place, with_line_after
+from intake.domain.form_steps import next_place, place_in_form
+from intake.domain.half_typed import HalfTyped
+from intake.domain.judging import judge
+from intake.domain.lab import Lab
+from intake.domain.practice import Practice
+from intake.domain.verdict import Verdict
+from intake.ui.arrivals.choices import Choice, Choices, practice_choices
+from intake.ui.arrivals.field import Field
+from intake.ui.arrivals.field_words import field_names
+from intake.ui.arrivals.form_view import FIRST, CaseForm
+from intake.ui.arrivals.summary import Summary
+from intake.ui.arrivals.verdict_view import VerdictView
+
+NO_APPLIANCE = "Enter at least one appliance; without one there is no box to put the case in."
+
+
+class Writing(QObject):
+    """Reads and judges the form, and leads through it.
+
+    Args:
+        form: The fields.
+        verdict: Shows the verdict.
+        choices: The list under a field.
+        summary: Says what keeps the form from being saved.
+        lab: The lab setup.
+        now: The lab's wall clock.
+        parent: The owner.
+    """
+
+    changed = Signal()
+    """Something was typed, or put in when a field was left."""
+    at_end = Signal()
+    """Enter was pressed where nothing more is asked."""
+
+    def __init__(
+        self,
+        form: CaseForm,
+        verdict: VerdictView,
+        choices: Choices,
+        summary: Summary,
+        lab: Lab,
+        now: Callable[[], datetime],
+        parent: QObject,
+    ) -> None:
+        super().__init__(parent)
+        self._form, self._verdict_view, self._choices, self._summary = form, verdict, choices, summary
+        self._lab = lab
+        self.now = now
+        self._practices: Sequence[Practice] | None = None
+        self._half = HalfTyped()
+        self._as_loaded: dict[str, str] = {}
+        self._tried = self._naming = False
+        self._before: FormRead | None = None
+        self.read: FormRead
+        self.verdict: Verdict
+        form.keys_first = self._on_key
+        form.edited.connect(self._on_edited)
+        form.left.connect(self._on_left)
+        form.went_on.connect(self.go_on)
+        verdict.place_wanted.connect(self.go_to)
+        summary.chosen.connect(self.go_to)
+        choices.chosen.connect(self._on_choice)
+        self.load(self._half)
+
+    @property
+    def half(self) -> HalfTyped:
+        """The form as it stands."""
+        return replace(self._half, typed=self._form.typed())
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is typed and nothing is open."""
+        return self._form.is_empty() and self._half.arrival_id is None and self._half.case_id is None
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether anything was typed since the form was put in."""
+        return _said(self._form.typed()) != _said(self._as_loaded)
+
+    def set_practices(self, practices: Sequence[Practice]) -> None:
+        """Takes the directory."""
+        if practices != self._practices:
+            self._practices = practices
+            self.refresh()
+
+    def load(self, half: HalfTyped, changed: bool = False) -> None:
+        """Puts a form in.
+
+        Args:
+            half: The form.
+            changed: Whether it holds what is kept nowhere else.
+        """
+        self._half, self._as_loaded, self._tried = half, {} if changed else dict(half.typed), False
+        self._naming = False
+        self._choices.hide()
+        self._summary.hide()
+        self._form.begin(half.typed)
+        self.refresh()
+
+    def begin_anew(self) -> None:
+        """Empties the form and takes the keys to its first field."""
+        self.load(HalfTyped())
+        self._form.take_keys(FIRST, at_end=True)
+
+    @Slot()
+    def refresh(self) -> None:
+        """Reads and judges what is typed, and shows both."""
+        typed, now = self._form.typed(), self.now()
+        self.read = read_form(typed, self._lab, self._practices, now, self._half.kept, self._before)
+        self._before = self.read
+        self.verdict = judge(self.read.case, self._lab, self.read.practice, now, directory=self._practices is not None)
+        self._form.show_read(self._as_shown(), self._asides(typed))
+        places = [place_in_form(self.read, finding.place) for finding in self.verdict.findings]
+        self._verdict_view.show_verdict(self.read.case, self.verdict, places, self.read.practice, now)
+
+    def wrong(self) -> list[tuple[str, str, str]]:
+        """What keeps the form from being saved: place, name and sentence of each field whose text cannot be read."""
+        names = field_names(self._form.places)
+        wrong = [(place, names[place], self.read.said[place].text) for place in self.read.wrong]
+        if not wrong and not self.read.case.appliances:
+            wrong = [(line_place(0), names[line_place(0)], NO_APPLIANCE)]
+        return wrong
+
+    def refuse(self, wrong: Sequence[tuple[str, str, str]]) -> None:
+        """Says what is wrong, beside each field and in the summary, which takes the keys."""
+        self._tried = True
+        self._form.mark_left(place for place, _, _ in wrong)
+        self.refresh()
+        self._summary.show_wrong(wrong)
+
+    @Slot(str)
+    def go_to(self, place: str) -> None:
+        """Takes the keys to a field, behind what is there."""
+        self._form.take_keys(place_in_form(self.read, place), at_end=True)
+
+    @Slot(str)
+    def go_on(self, place: str) -> None:
+        """Goes on from a field to the next that matters."""
+        self._finish(place)
+        asked = [finding.place for finding in self.verdict.findings if finding.level != "warns"]
+        following = next_place(self.read, place, asked)
+        if following is None:
+            self.at_end.emit()
+        else:
+            self._form.take_keys(following)
+
+    @Slot()
+    def another_appliance(self) -> None:
+        """Adds an appliance line behind the one that has the keys, or the last, and goes there."""
+        place = self._form.place
+        line = line_of(place) if place else None
+        typed = self._form.typed()
+        after = appliance_count(typed) - 1 if line is None else line
+        self._form.load(with_line_after(typed, after))
+        self.refresh()
+        self._form.take_keys(line_place(after + 1))
+        self.changed.emit()
+
+    def _as_shown(self) -> FormRead:
+        """The form to show, with what keeps it from being saved once that was tried.
+
+        The fields of an unknown practice do not jump about while its name is being typed.
+        """
+        read, first = self.read, line_place(0)
+        if self._tried and not read.case.appliances and first not in read.said:
+            read = replace(read, said={**read.said, first: Said(NO_APPLIANCE, wrong=True)})
+        details = {place for place in read.places if place.startswith("practice.")}
+        if not self._naming or details <= set(self._form.places):
+            return read
+        return replace(read, places=tuple(place for place in read.places if place not in details))
+
+    def _asides(self, typed: dict[str, str]) -> dict[str, str]:
+        practice = self.read.practice
+        if practice is None or typed.get("prescriber") or not practice.prescribers:
+            return {}
+        return {"prescriber": f"{len(practice.prescribers)} on file, ↓ lists them"}
+
+    @Slot(str)
+    def _on_edited(self, place: str) -> None:
+        self._naming = place == FIRST
+        self.refresh()
+        self._choices.offer(self._choices_for(place, typing=True), self._form.field(place).edit)
+        self._summary.setVisible(self._summary.isVisible() and bool(self.wrong()))
+        self.changed.emit()
+
+    @Slot(str)
+    def _on_left(self, place: str) -> None:
+        if self._form.place != place:
+            self._choices.hide()
+        self._finish(place)
+
+    def _finish(self, place: str) -> None:
+        """Puts in what the form knows by itself once a field is done."""
+        self._naming = False
+        typed = self._form.typed()
+        whole = finished(typed, place, self.read)
+        focused = self._form.place
+        self._form.load(whole)
+        parted = {line_place(line) for line in range(appliance_count(whole))} if len(whole) > len(typed) else set()
+        self._form.mark_left(at for at in {place, *parted} if whole.get(at, "").strip())
+        self.refresh()
+        if _said(whole) == _said(typed) and len(whole) == len(typed):
+            return
+        self.changed.emit()
+        line, gone = line_of(focused or ""), appliance_count(whole) < appliance_count(typed)
+        if focused and gone and line is not None and line > (line_of(place) or 0):
+            self._form.take_keys(focused.replace(line_place(line), line_place(line - 1), 1))
+
+    def _choices_for(self, place: str, typing: bool) -> Sequence[Choice]:
+        typed = self._form.typed().get(place, "").strip()
+        if place == FIRST and self._practices is not None:
+            few = typing and len(typed) < 2
+            return () if few else practice_choices(typed, self.read.fitting)
+        if place == "prescriber" and self.read.practice is not None and not typing:
+            return [Choice(name, name, "on file") for name in self.read.practice.prescribers]
+        return ()
+
+    def _on_key(self, field: Field, event: QKeyEvent) -> bool:
+        """The keys that move through the list under a field."""
+        key, steps = event.key(), {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
+        if event.modifiers() not in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
+            return False
+        if self._choices.isVisible():
+            return self._on_choices_key(field, key, steps.get(Qt.Key(key)))
+        if key == Qt.Key.Key_Down and (choices := self._choices_for(field.place, typing=False)):
+            self._choices.offer(choices, field.edit)
+            self._choices.move(1)
+            return True
+        return False
+
+    def _on_choices_key(self, field: Field, key: int, step: int | None) -> bool:
+        if step is not None:
+            choice = self._choices.move(step)
+            if choice is not None:
+                field.edit.setAccessibleDescription(f"{choice.words} {choice.aside}".strip())
+            return True
+        if key == Qt.Key.Key_Escape:
+            self._choices.hide()
+            return True
+        current = self._choices.current
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab) and current is not None:
+            self._take(field, current.text)
+        return False
+
+    @Slot(str)
+    def _on_choice(self, text: str) -> None:
+        place = self._form.place
+        if place is not None:
+            self._take(self._form.field(place), text)
+
+    def _take(self, field: Field, text: str) -> None:
+        """Puts a chosen line into its field."""
+        self._choices.hide()
+        field.set_text(text)
+        self._on_edited(field.place)
+        self._choices.hide()
+
+
+def _said(typed: dict[str, str]) -> dict[str, str]:
+    return {place: text.strip() for place, text in typed.items() if text.strip()}

@@ -1,0 +1,66 @@
+"""What Look up asks of the desk, on the threads of the job runner.
+
+The desk brings the database with it, which is slow to import: that happens in the jobs, behind the painted window.
+"""
+
+from typing import TYPE_CHECKING
+
+from intake.domain.job_number import JobNumber
+
+if TYPE_CHECKING:
+    from intake.desk.desk import Desk
+    from intake.desk.issue import Issued
+    from intake.desk.look_up import Card, Found, Looked
+
+LIMIT = 50
+"""So many jobs are listed."""
+
+
+def look(desk: "Desk", words: str) -> "Looked":
+    """What the words fit, or why nothing does."""
+    from intake.desk import look_up
+
+    return look_up.look(desk, words, LIMIT)
+
+
+def card(desk: "Desk", digits: str, copy: int | None) -> "Card":
+    """The card of a job."""
+    from intake.desk import look_up
+
+    return look_up.card(desk, digits, copy)
+
+
+def one(desk: "Desk", digits: str, copy: int | None) -> "tuple[tuple[Found, ...], Card]":
+    """One job as a list of one, and its card."""
+    from intake.desk import look_up
+
+    return look_up.find(desk, digits, 1), look_up.card(desk, digits, copy)
+
+
+def reprint(desk: "Desk", number: JobNumber, reason: str) -> "tuple[Issued, ...]":
+    """The next copy of a job's ticket, handed to the printer."""
+    from intake.desk.reprint import reprint as printed
+
+    return (printed(desk, number, reason),)
+
+
+def letter(desk: "Desk", case_id: int) -> "tuple[Issued, ...]":
+    """The letter to the practice of a case, handed to the printer."""
+    from intake.desk.letters import write_to_practice_of
+
+    return (write_to_practice_of(desk, case_id),)
+
+
+def withdraw(desk: "Desk", case_id: int, version: int, reason: str) -> int:
+    """The new version of a case that is withdrawn."""
+    from intake.desk.withdraw import withdraw as withdrawn
+
+    return withdrawn(desk, case_id, version, reason)
+
+
+def take_up_again(desk: "Desk", case_id: int, version: int) -> "tuple[Issued, ...]":
+    """The tickets that are printed once a case stands again."""
+    from intake.desk.issue import issue_all
+    from intake.desk.withdraw import take_up_again as taken_up
+
+    return issue_all(desk, taken_up(desk, case_id, version).tickets)

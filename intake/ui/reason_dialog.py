@@ -1,0 +1,94 @@
+"""Asks for a reason: one of the usual ones, or what is typed. It returns the reason and does nothing with it."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QObject, Qt, Signal, Slot
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QLineEdit, QListWidget, QPushButton, QVBoxLayout, QWidget
+
+from intake.ui.look import Look
+from intake.ui.plain import Words
+
+
+class ReasonDialog(QDialog):
+    """A field for a reason with the usual ones under it; the arrow keys choose among them, typing overrules them.
+
+    Args:
+        title: What is about to be done.
+        told: What that means, in a sentence.
+        usual: The usual reasons, the likeliest first.
+        go: The words of the button that goes on, with its access key.
+        look: For lengths.
+        parent: The window over which it opens.
+    """
+
+    given = Signal(str)
+
+    def __init__(
+        self, title: str, told: str, usual: Sequence[str], go: str, look: Look, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.field = QLineEdit(self)
+        self.field.setAccessibleName("Why")
+        self.field.setMaxLength(200)
+        self.field.setPlaceholderText("type a reason, or choose one below")
+        self.field.installEventFilter(self)
+        self.field.textEdited.connect(self._on_typed)
+        self.usual = QListWidget(self)
+        self.usual.setAccessibleName("Usual reasons")
+        self.usual.addItems(list(usual))
+        self.usual.setCurrentRow(0)
+        self.usual.itemActivated.connect(self._on_go)
+        self.go_button = QPushButton(go, self)
+        self.go_button.setDefault(True)
+        self.go_button.clicked.connect(self._on_go)
+        self.leave_button = QPushButton("Leave it  Esc", self)
+        self.leave_button.setAutoDefault(False)
+        self.leave_button.clicked.connect(self.reject)
+        self._lay_out(told, look)
+
+    @property
+    def reason(self) -> str:
+        """What was typed; else the usual reason that is chosen."""
+        chosen = self.usual.currentItem()
+        return self.field.text().strip() or (chosen.text() if chosen is not None else "")
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            step = (event.key() == Qt.Key.Key_Down) - (event.key() == Qt.Key.Key_Up)
+            if step:
+                self.field.clear()
+                self.usual.setCurrentRow(min(max(0, self.usual.currentRow() + step), self.usual.count() - 1))
+                return True
+        return super().eventFilter(watched, event)
+
+    @Slot(str)
+    def _on_typed(self, text: str) -> None:
+        self.usual.setCurrentRow(-1 if text.strip() else 0)
+
+    @Slot()
+    def _on_go(self) -> None:
+        if self.reason:
+            self.given.emit(self.reason)
+            self.accept()
+
+    def _lay_out(self, told: str, look: Look) -> None:
+        label = Words("W&hy?", bold=True)
+        label.setBuddy(self.field)
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        buttons.addWidget(self.leave_button)
+        buttons.addWidget(self.go_button)
+        column = QVBoxLayout(self)
+        margin = look.px(1.2)
+        column.setContentsMargins(margin, margin, margin, margin)
+        column.setSpacing(look.px(0.6))
+        for part in (Words(told, wraps=True), label, self.field, self.usual):
+            column.addWidget(part)
+        column.addLayout(buttons)
+        rows = self.usual.sizeHintForRow(0) * self.usual.count() + look.px(1)
+        self.usual.setFixedHeight(rows)
+        self.setMinimumWidth(look.px(30))
+        self.field.setFocus()

@@ -1,0 +1,319 @@
+"""Starts the window: painted first, then ready to type, then with its data."""
+
+import gc
+import sys
+from collections.abc import Callable, Sequence
+from contextlib import ExitStack
+from functools import partial
+from typing import TYPE_CHECKING, Any, cast
+
+from PySide6.QtCore import QObject, QSettings, Qt, QTimer, Signal, Slot
+from PySide6.QtWidgets import QApplication, QWidget
+from shiboken6 import isValid
+
+from intake.errors import IntakeError
+from intake.ui.jobs import Jobs
+from intake.ui.keys import Keys
+from intake.ui.look import Look
+from intake.ui.room import Room
+from intake.ui.window import Place, Window
+
+# Everything else is imported behind the painted window: the lab setup brings pydantic, the desk brings the database.
+if TYPE_CHECKING:
+    from intake.desk.desk import Desk
+    from intake.domain.lab import Lab
+    from intake.outbox.print_queue import QueueInfo
+    from intake.setup.places import DataFolder
+    from intake.ui.scanner import Scanner
+    from intake.ui.ticket_printing import TicketPrinting
+
+OpenDesk = Callable[["DataFolder"], "Desk"]
+ReadLab = Callable[["DataFolder"], "Lab | None"]
+"""The lab setup; None where there is none yet."""
+Queues = Callable[[], "Sequence[QueueInfo]"]
+
+ARRIVALS, LOOK_UP = "arrivals", "look-up"
+PURPOSES = {
+    ARRIVALS: "Arrivals is where a bag is opened and a scan is logged. One moment …",
+    LOOK_UP: "Look up answers whether a job is here and when it goes back. One moment …",
+}
+AFTER_MS = 20
+"""The form is painted before anything else is begun."""
+SLOW_MS = 400
+"""After this long the window says that it is opening the data."""
+
+
+def run_window(folder: "DataFolder", open_desk: OpenDesk, read_lab: ReadLab, queues: Queues) -> int:
+    """Shows the window and works until it is closed; gives the exit code.
+
+    Args:
+        folder: The lab's folder.
+        open_desk: Opens the store and gives the desk; runs on the store's thread.
+        read_lab: Reads the lab setup.
+        queues: Lists the print queues of this computer, for the first run; runs beside the window.
+    """
+    app = cast("QApplication", QApplication.instance() or QApplication(sys.argv[:1]))
+    app.setApplicationName("Intake")
+    start = Start(app, folder, open_desk, read_lab, queues)
+    start.window.show()
+    try:
+        return app.exec()
+    finally:
+        start.close()
+
+
+class Start(QObject):
+    """Brings the window up step by step, and down again.
+
+    Args:
+        app: The application.
+        folder: The lab's folder.
+        open_desk: Opens the store and gives the desk.
+        read_lab: Reads the lab setup.
+        queues: Lists the print queues of this computer.
+    """
+
+    ready = Signal()
+    """The place in view can be typed into, and the verdict follows."""
+    opened = Signal(object)
+    """The desk: the data are open."""
+
+    def __init__(
+        self, app: QApplication, folder: "DataFolder", open_desk: OpenDesk, read_lab: ReadLab, queues: Queues
+    ) -> None:
+        super().__init__()
+        gc.disable()  # a start makes hardly any garbage, and looking for it takes a twentieth of the time
+        self._app, self._folder, self._open_desk, self._read_lab, self._queues = (
+            app,
+            folder,
+            open_desk,
+            read_lab,
+            queues,
+        )
+        self._settings = QSettings(str(folder.settings), QSettings.Format.IniFormat)
+        self._look, self._keys = Look(app, self._settings), Keys(self._settings)
+        places = [
+            Place(ARRIVALS, "Arrivals", "go-arrivals", PURPOSES[ARRIVALS], self._make_arrivals),
+            Place(LOOK_UP, "Look up", "go-look-up", PURPOSES[LOOK_UP], self._make_look_up),
+        ]
+        self.window = Window(places, self._look, self._keys, self._settings)
+        self.jobs = Jobs(self._on_failed, self)
+        self.room = Room(self._look, self._keys, self.window.news, self.jobs, self.window.memory, self._settings)
+        self._lab: Lab | None = None
+        self._desk: Desk | None = None
+        self.printing: TicketPrinting | None = None
+        self.scanner: Scanner | None = None
+        self.places: dict[str, Any] = {}
+        self._in_form: QWidget | None = None
+        self._back_to: QWidget | None = None
+        self._leaving = ExitStack()
+        self._closed = False
+        self._slow = QTimer(self)
+        self._slow.setSingleShot(True)
+        self._slow.setInterval(SLOW_MS)
+        self._slow.timeout.connect(partial(self.window.news.tell, "Opening the data; you can type already …"))
+        self.window.painted.connect(self._on_painted, Qt.ConnectionType.QueuedConnection)
+        self.window.closing.connect(self.close)
+
+    @Slot()
+    def _on_painted(self) -> None:
+        """The window is there: whatever else a day needs comes now, what is typed into first."""
+        if self._closed:
+            return
+        from intake.ui.trouble import LastResort
+
+        self._last_resort = LastResort(self._look, self.window)
+        self._last_resort.install()
+        self._keys.action("open-again").triggered.connect(self._read_setup)
+        self._read_setup()
+
+    @Slot()
+    def _read_setup(self) -> None:
+        self._keys.action("open-again").setEnabled(False)
+        try:
+            lab = self._lab or self._read_lab(self._folder)
+        except IntakeError as problem:
+            self._not_open(problem)
+            return
+        self.window.news.settle("open")
+        if lab is None:
+            self._ask_first()
+        elif self._lab is None:
+            self._begin(lab)
+        else:
+            self._open()
+
+    def _ask_first(self) -> None:
+        from intake.ui.first_run import FirstRun
+
+        page = FirstRun(self.room, self._folder, self._queues)
+        page.begun.connect(self._begin)
+        self.window.set_place(ARRIVALS, page)
+        self.window.show_place(ARRIVALS)
+        self.ready.emit()
+
+    @Slot(object)
+    def _begin(self, lab: "Lab") -> None:
+        """Builds the place in view, says so, then everything else."""
+        self._lab = lab
+        self.window.fill_in_view()
+        self.ready.emit()
+        QTimer.singleShot(AFTER_MS, self._begin_behind)
+
+    @Slot()
+    def _begin_behind(self) -> None:
+        gc.enable()
+        if self._closed:
+            return
+        from intake.logs import writing
+        from intake.ui.scanner import Scanner
+        from intake.ui.ticket_printing import TicketPrinting
+
+        self.printing = TicketPrinting(self.room, self.window.desk_line, self.window)
+        self._open()
+        self.window.fill_the_rest()
+        self._connect(self.printing)
+        self._leaving.enter_context(writing(self._folder.logs))
+        self.scanner = Scanner(_refusal, prefix=str(self._settings.value("scanner/prefix", "")), parent=self)
+        self.scanner.scanned.connect(self._on_scanned)
+        self.scanner.bad_scan.connect(self._on_bad_scan)
+        self.scanner.start(self._app)
+
+    def _connect(self, printing: "TicketPrinting") -> None:
+        arrivals, look_up = self.places[ARRIVALS], self.places[LOOK_UP]
+        arrivals.booked.connect(printing.on_booked)
+        look_up.issued.connect(printing.on_issued)
+        look_up.change_wanted.connect(self._on_change_wanted)
+        look_up.left.connect(partial(self.window.show_place, ARRIVALS))
+        printing.desk_changed.connect(self._set_desk)
+        self.window.desk_line.initials_changed.connect(self._on_initials)
+        self._app.focusChanged.connect(self._on_focus)
+        self.window.place_shown.connect(self._on_place_shown)
+
+    def _make_arrivals(self) -> QWidget:
+        from intake.ui.arrivals.place import Arrivals
+
+        return self._made(ARRIVALS, Arrivals(self.room, self._known_lab))
+
+    def _make_look_up(self) -> QWidget:
+        from intake.ui.lookup import LookUp
+
+        return self._made(LOOK_UP, LookUp(self.room, self._known_lab))
+
+    @property
+    def _known_lab(self) -> "Lab":
+        """The setup, once it is read."""
+        assert self._lab is not None, "no place is built before the setup is read"
+        return self._lab
+
+    def _made(self, name: str, place: QWidget) -> QWidget:
+        self.places[name] = place
+        return place
+
+    def _open(self) -> None:
+        self._slow.start()
+        self.jobs.run(partial(self._open_desk, self._folder), self._on_open, self._not_open)
+
+    def _on_open(self, desk: "Desk") -> None:
+        from dataclasses import replace
+
+        self._slow.stop()
+        if self._closed:  # the window was closed before the data were open
+            self._desk = desk
+            return
+        initials = self.window.desk_line.initials
+        kept = desk.store.kept
+        said = f"The data were brought up to date; a copy of them as they were is kept as {kept.name}." if kept else ""
+        self.window.news.tell(said)
+        self._set_desk(replace(desk, person=initials) if initials else desk)
+        self.opened.emit(desk)
+
+    @Slot(object)
+    def _set_desk(self, desk: "Desk") -> None:
+        self._desk = desk
+        for part in (*self.places.values(), self.printing):
+            part.set_desk(desk)
+
+    def _not_open(self, problem: Exception) -> None:
+        """The window stays, with what is wrong and the key that tries again."""
+        self._slow.stop()
+        if not isinstance(problem, IntakeError):
+            raise problem
+        action = self._keys.action("open-again")
+        action.setEnabled(True)
+        self.window.news.tell("")
+        self.window.news.trouble(str(problem), "open", action)
+
+    @Slot(str)
+    def _on_initials(self, initials: str) -> None:
+        from dataclasses import replace
+
+        if self._desk is not None and initials:
+            self._set_desk(replace(self._desk, person=initials))
+
+    @Slot(str)
+    def _on_scanned(self, code: str) -> None:
+        self.window.show_place(LOOK_UP)
+        self.places[LOOK_UP].show_scanned(code)
+
+    @Slot(str, str)
+    def _on_bad_scan(self, code: str, why: str) -> None:
+        self.window.news.tell(f"The scan was not taken. {why}")
+
+    @Slot(int)
+    def _on_change_wanted(self, case_id: int) -> None:
+        self._back_to = None
+        self.window.show_place(ARRIVALS)
+        self.places[ARRIVALS].open_case(case_id)
+
+    @Slot("QWidget*", "QWidget*")
+    def _on_focus(self, before: QWidget | None, now: QWidget | None) -> None:
+        if now is not None and self.places[ARRIVALS].isAncestorOf(now):
+            self._in_form = now
+
+    @Slot(str)
+    def _on_place_shown(self, name: str) -> None:
+        """Back in the form, the keys go to the field where they were."""
+        if name == LOOK_UP:
+            self._back_to = self._in_form
+        elif self._back_to is not None:
+            back_to, self._back_to = self._back_to, None
+            if isValid(back_to) and back_to.isVisible():
+                back_to.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _on_failed(self, error: Exception) -> None:
+        if isinstance(error, IntakeError):
+            self.window.news.tell(str(error))
+        else:
+            self._last_resort.tell(error)
+
+    @Slot()
+    def close(self) -> None:
+        """Keeps what is half typed, waits for what was asked for, then lets the store go; once."""
+        gc.enable()
+        if self._closed:
+            return
+        self._closed = True
+        if self.printing is not None:
+            self.printing.stop()
+        if self.scanner is not None:
+            self.scanner.stop(self._app)
+        if LOOK_UP in self.places:
+            self.places[LOOK_UP].forget()
+        if ARRIVALS in self.places:
+            self.places[ARRIVALS].flush()
+        self.jobs.close()
+        if self._desk is not None:
+            self._desk.store.close()
+        self._leaving.close()
+
+
+def _refusal(code: str) -> str:
+    """Why a code that was scanned is none of the lab's numbers; empty when it is one."""
+    from intake.domain.job_number import NumberRefused, read_barcode
+
+    try:
+        read_barcode(code)
+    except NumberRefused as refused:
+        return str(refused)
+    return ""

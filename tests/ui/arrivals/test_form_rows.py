@@ -1,0 +1,43 @@
+"""The rows of the form."""
+
+import pytest
+
+from intake.ui.arrivals.form_rows import COLUMNS, rows_of
+
+PLACES = (
+    "practice",
+    "prescriber",
+    "patient.label",
+    "patient.reference",
+    "appliances[0]",
+    "appliances[0].options.thickness_mm",
+    "appliances[0].options.colour",
+    "appliances[1]",
+    "patient.under_18",
+    "items",
+    "hygiene",
+    "patient.allergies",
+    "appointment",
+    "arrived",
+    "notes",
+)
+
+
+@pytest.mark.parametrize("narrow", [False, True])
+def test_every_field_has_its_room_in_the_order_of_the_paper(narrow):
+    rows = rows_of(PLACES, narrow)
+    assert tuple(place for row in rows for place, _, _ in row) == PLACES
+    for row in rows:
+        ends = [column + width for _, column, width in row]
+        assert [column for _, column, _ in row] == [0, *ends[:-1]]
+        assert ends[-1] <= COLUMNS
+
+
+def test_what_belongs_together_stands_side_by_side():
+    rows = [[place for place, _, _ in row] for row in rows_of(PLACES, narrow=False)]
+    assert ["prescriber", "patient.label", "patient.reference"] in rows
+    assert ["appointment", "arrived"] in rows
+
+
+def test_where_it_is_narrow_two_stand_side_by_side_at_most():
+    assert max(len(row) for row in rows_of(PLACES, narrow=True)) == 2
