@@ -59,9 +59,11 @@ def show(folder: "DataFolder", open_desk: "Callable[[DataFolder], Desk]") -> int
 def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     """The desk on a data folder; with `out`, tickets and letters are kept there as files instead of being printed.
 
+    Practices of the folder's directory file that the directory lacks are added.
     Raises IntakeError where the setup or the data cannot be used.
     """
     from intake.desk.desk import Desk
+    from intake.desk.directory import take_up
     from intake.setup.first_run import default_setup
     from intake.setup.reading import read_setup
     from intake.store.opening import Store
@@ -72,7 +74,8 @@ def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     if out is not None:
         lab = printing_to_files(lab)
     queue = file_queue(out) if out is not None else system_queue()
-    return Desk(store, lab, queue, lambda: lab_clock(lab), initials(), folder=folder.path)
+    desk = Desk(store, lab, queue, lambda: lab_clock(lab), initials(), folder=folder.path)
+    return take_up(desk, folder.practices)
 
 
 def read_lab(folder: "DataFolder") -> "Lab | None":

@@ -16,6 +16,7 @@ from intake.desk.check import Checked, check_file
 from intake.desk.report import WIDTH, report_lines, wrapped
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
+from intake.errors import IntakeError
 from intake.setup.first_run import default_setup
 from intake.setup.places import DataFolder, data_folder
 from intake.setup.reading import read_practices, read_setup
@@ -104,6 +105,8 @@ def _day(text: str) -> date:
 @contextmanager
 def _desk(given: argparse.Namespace, ways: Ways, out: Path | None = None) -> Iterator["Desk"]:
     desk = ways.open_desk(data_folder(given.data), out)
+    for notice in desk.notices:
+        print(notice.text, file=sys.stderr)
     try:
         yield desk
     finally:
@@ -132,9 +135,20 @@ def _setup_and_directory(given: argparse.Namespace, ways: Ways) -> tuple[Lab, Se
     if not folder.setup.exists():
         return read_setup(default_setup()), None
     if not folder.store.exists():
-        return read_setup(folder.setup), None
+        return read_setup(folder.setup), _directory_file(folder.practices)
     with _desk(given, ways) as desk:
         return desk.lab, desk.practices()
+
+
+def _directory_file(file: Path) -> Sequence[Practice] | None:
+    """The practices of a directory file; None where there is none or it cannot be used, which is said."""
+    if not file.exists():
+        return None
+    try:
+        return read_practices(file)
+    except IntakeError as problem:
+        print(problem, file=sys.stderr)
+        return None
 
 
 def _exit_code(checked: Iterable[Checked]) -> int:
@@ -145,7 +159,7 @@ def _exit_code(checked: Iterable[Checked]) -> int:
 
 
 def _book(given: argparse.Namespace, ways: Ways) -> int:
-    from intake.desk.letters import write_due
+    from intake.desk.letters import nobody_to_write_to, write_due
 
     with _desk(given, ways, given.out) as desk:
         practices, now = desk.practices(), desk.now()
@@ -157,6 +171,7 @@ def _book(given: argparse.Namespace, ways: Ways) -> int:
             issued += _book_one(desk, checked[-1])
         letters = write_due(desk)
         _print(_issued_lines(letters))
+        _print(f"  {said}" for said in nobody_to_write_to(desk))
     return max(_exit_code(checked), _sent_code([*issued, *letters]))
 
 
@@ -188,12 +203,14 @@ def _ticket(given: argparse.Namespace, ways: Ways) -> int:
 
 def _letters(given: argparse.Namespace, ways: Ways) -> int:
     from intake.desk.issue import issue_all
-    from intake.desk.letters import write_due
+    from intake.desk.letters import nobody_to_write_to, write_due
 
     with _desk(given, ways, given.out) as desk:
         unsent = [row.document_id for row in desk.store.read.documents_waiting() if row.kind == "letter"]
         issued = (*issue_all(desk, unsent), *write_due(desk))
+        unaddressed = nobody_to_write_to(desk)
     _print(_issued_lines(issued) if issued else ["No query letter is due."])
+    _print(f"  {said}" for said in unaddressed)
     return _sent_code(issued)
 
 

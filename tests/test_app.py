@@ -41,6 +41,28 @@ def test_a_command_is_run_on_the_folder_that_is_named(folder, capsys):
     assert main(["--data", str(folder.path), "verify"]) == 0
 
 
+def test_the_directory_file_beside_the_setup_is_used_by_the_commands(folder, capsys):
+    folder.practices.write_bytes(demo("practices.toml").read_bytes())
+    data = ["--data", str(folder.path)]
+    assert main([*data, "check", str(day_file("01"))]) == 0
+    assert not folder.store.exists(), "a check keeps nothing"
+    assert main([*data, "book", str(day_file("01")), "--out", str(folder.path / "paper")]) == 0
+    said = capsys.readouterr().err.splitlines()
+    assert said == ["16 practices of practices.toml came into the directory."]
+    assert main([*data, "check", str(day_file("01"))]) == 0
+    assert capsys.readouterr().err == ""
+
+
+def test_a_faulty_directory_file_is_one_line_and_stops_nothing(folder, capsys):
+    folder.practices.write_text("[[practices]", encoding="utf-8")
+    data = ["--data", str(folder.path)]
+    for words in (["check"], ["book", "--out", str(folder.path / "paper")]):
+        assert main([*data, *words, str(day_file("01"))]) in (0, 1)
+        said = capsys.readouterr()
+        assert [line for line in said.err.splitlines() if "practices.toml is not TOML" in line] != []
+        assert "Splints, Blue box" in said.out
+
+
 def test_a_command_on_a_folder_that_is_none_is_told_in_words(tmp_path, capsys):
     (tmp_path / "file").write_text("")
     assert main(["--data", str(tmp_path / "file"), "find", "x"]) == 2

@@ -240,6 +240,11 @@ class TestLetters:
         intake("book", HELD)
         assert intake("letters")[:2] == (0, "No query letter is due.\n")
 
+    def test_a_case_that_names_nobody_to_write_to_is_told_with_its_number(self, intake):
+        assert "there is nobody to write to" in intake("book", day_file("07"))[1]
+        said = intake("letters")[1]
+        assert said.startswith("No query letter is due.\n  26 000001 26: The case names no practice")
+
     def test_a_letter_that_no_printer_took_is_sent_again(self, intake, tmp_path):
         assert intake("book", HELD, open_desk=open_real_desk)[0] == 1
         assert intake("letters", open_desk=open_real_desk)[0] == 1

@@ -39,7 +39,7 @@ class Waiting:
     patient: str
     appliances: str
     state: str
-    """held, clear, or unreadable"""
+    """held, clear, unreadable, or unfinished: no appliance is named yet, or something typed cannot be read"""
     source: str
     """The name of the file it came in, if it came in one."""
     problem: str
@@ -54,9 +54,9 @@ class Taken:
 
     file: str
     arrival_id: int | None
-    """None for a file that could not be opened: nothing was taken in."""
+    """None where nothing was taken in: the file could not be opened, or was booked without having waited."""
     already: bool
-    """Whether the same content was taken in before, and nothing was kept now."""
+    """Whether the same content was taken in or booked before, and nothing was kept now."""
     problem: str
 
 
@@ -82,8 +82,9 @@ def set_down(desk: Desk, half: HalfTyped) -> int:
     form = read_form(half.typed, desk.lab, desk.practices(), desk.now(), half.kept)
     arrived = form.case.arrived or desk.now()
     typed = {**half.typed, "arrived": half.typed.get("arrived", "").strip() or f"{shown_day(arrived)} {arrived:%H:%M}"}
+    named = form.ordering.name if form.ordering else _practice_shown(form.case, ())
     known = {
-        "practice": form.practice.name if form.practice else half.typed.get("practice", ""),
+        "practice": named or half.typed.get("practice", ""),
         "patient_label": form.case.patient.label or "",
         "patient_reference": form.case.patient.reference or "",
     }
@@ -155,6 +156,9 @@ def _take_in_file(desk: Desk, path: Path, practices: tuple[Practice, ...]) -> Ta
         fingerprint=fingerprint_of(content),
     )
     with desk.work() as work:
+        booked = desk.store.read.case_of_token(fingerprint_of(content))
+        if booked is not None and booked.state == "open":
+            return Taken(path.name, None, already=True, problem="")
         taken = work.arrivals.add(arrival)
         work.commit()
     return Taken(path.name, taken.arrival_id, taken.already, problem)
@@ -165,7 +169,7 @@ def _minute(desk: Desk) -> datetime:
 
 
 def _line(desk: Desk, row: ArrivalRow, practices: tuple[Practice, ...], now: datetime) -> Waiting:
-    case, verdict = _judged(desk, row.prescription, practices, row.arrived, now)
+    case, verdict, unfinished = _judged(desk, row.prescription, practices, row.arrived, now)
     place = urgency(verdict, row.arrived, now, f"{row.arrival_id:012d}")
     names = ", ".join(appliance_name(appliance, desk.lab) for appliance in case.appliances)
     return Waiting(
@@ -176,7 +180,7 @@ def _line(desk: Desk, row: ArrivalRow, practices: tuple[Practice, ...], now: dat
         practice=row.practice,
         patient=row.patient_label or row.patient_reference,
         appliances=names[:1].upper() + names[1:],
-        state="unreadable" if row.problem else verdict.state,
+        state="unreadable" if row.problem else "unfinished" if unfinished else verdict.state,
         source=row.source_name,
         problem=row.problem,
         urgency=place,
@@ -186,14 +190,18 @@ def _line(desk: Desk, row: ArrivalRow, practices: tuple[Practice, ...], now: dat
 
 def _judged(
     desk: Desk, prescription: Mapping[str, Any], practices: tuple[Practice, ...], arrived: datetime, now: datetime
-) -> tuple[Case, Verdict]:
+) -> tuple[Case, Verdict, bool]:
+    """The case that waits, what the lab says of it, and whether it cannot be booked as it stands."""
+    wrong = False
     if "typed" in prescription:
-        case = read_form(prescription["typed"], desk.lab, practices, now, kept_case(prescription)).case
+        form = read_form(prescription["typed"], desk.lab, practices, now, kept_case(prescription))
+        case, practice, wrong = form.case, form.ordering, bool(form.wrong)
     else:
         case = Case.model_validate(prescription.get("case", {}))
+        practice = find_practice(case.practice, practices)
     if case.arrived is None:
         case = case.model_copy(update={"arrived": arrived})
-    return case, judge(case, desk.lab, find_practice(case.practice, practices), now)
+    return case, judge(case, desk.lab, practice, now), wrong or not case.appliances
 
 
 def kept_case(prescription: Mapping[str, Any]) -> Case | None:

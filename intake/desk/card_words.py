@@ -9,12 +9,13 @@ from intake.domain.case import NewPractice
 from intake.domain.job_number import read_number
 from intake.domain.judging import concerns
 from intake.domain.lab import Lab
+from intake.domain.pouring import describe_pour_by
 from intake.domain.practice import Practice
 from intake.domain.verdict import Deadlines, JobVerdict, Verdict
+from intake.domain.wording import OUTLOOK_WORDS
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 from intake.store.rows import CaseRow, DocumentRow, JobRow, QueryRow
 
-OUTLOOK = {"comfortable": "comfortable", "tight": "tight", "late": "too late for the appointment"}
 STREAMS = {"post": "physical", "scan": "as scans"}
 
 
@@ -93,6 +94,7 @@ def facts(
         Fact("Must leave", _must_leave(job)),
         Fact("Benches", tuple(f"{s.bench} by {short_day(s.by)}" for s in job.deadlines.route) if job.deadlines else ()),
         Fact("Appointment", (shown_moment(prescription.appointment),) if prescription.appointment else ("not given",)),
+        Fact("Pour by", (describe_pour_by(verdict.pour_by, prescription, lab),) if verdict.pour_by else ()),
         Fact("To make", tuple(appliance_words(prescription.appliances[i], practice, lab) for i in job.appliances)),
         Fact("Same case", tuple(_sister(other) for other in sisters)),
         Fact("Notes", (prescription.notes.strip(),) if prescription.notes.strip() else ()),
@@ -123,7 +125,7 @@ def _must_leave(job: JobRow) -> tuple[str, ...]:
     if dates is None:
         return ("no day, since there is no appointment",)
     return (
-        f"{shown_day(dates.must_leave)}, {OUTLOOK[dates.outlook]}",
+        f"{shown_day(dates.must_leave)}, {OUTLOOK_WORDS[dates.outlook]}",
         f"latest start {short_day(dates.latest_start)}, with the practice by {short_day(dates.with_practice)}",
     )
 

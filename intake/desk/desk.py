@@ -17,6 +17,14 @@ from intake.store.work import Work
 
 
 @dataclass(frozen=True)
+class Notice:
+    """What is to be told when a desk is opened; `trouble` where something is wrong."""
+
+    text: str
+    trouble: bool = False
+
+
+@dataclass(frozen=True)
 class Desk:
     """Everything a piece of desk work needs."""
 
@@ -31,6 +39,7 @@ class Desk:
     """Tells this desk from the others that share its store."""
     folder: Path | None = None
     """Where the setup and what belongs to it lie, such as the logo."""
+    notices: tuple[Notice, ...] = ()
 
     def practices(self) -> tuple[Practice, ...]:
         """The directory."""

@@ -6,7 +6,7 @@ from typing import Any
 
 from intake.domain.teeth import TEETH, describe_teeth
 from intake.domain.wording import FIELD_WORDS, listed, measure
-from intake.domain.written_dates import shown_moment
+from intake.domain.written_dates import DAYS, shown_moment
 
 _WORDS = FIELD_WORDS | {
     "type": "kind",
@@ -29,6 +29,13 @@ _WORDS = FIELD_WORDS | {
     "practice.email": "practice’s e-mail",
     "practice.address": "practice’s address",
     "by": "who waived it",
+    "name": "name",
+    "code": "code",
+    "address": "address",
+    "postcode": "postcode",
+    "telephone": "telephone",
+    "email": "e-mail",
+    "prescribers": "prescribers",
     "requirement": "what is waived",
 }
 _LISTED = {"appliances": "appliance", "items": "item", "waived": "waiver"}
@@ -52,6 +59,10 @@ def value_words(path: str, value: Any) -> str:
         return "nothing"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if path == "open_weekdays":
+        return listed([DAYS[day] for day in value])
+    if isinstance(value, list) and path.endswith("address"):
+        return f"“{', '.join(value)}”"
     if isinstance(value, list):
         teeth = [str(each) for each in value]
         return describe_teeth(teeth) if all(each in TEETH for each in teeth) else listed(teeth)

@@ -45,6 +45,11 @@ class _Told:
         self.ticket = f"Ticket {self.number}" + (f", copy {self.copy}," if self.copy > 1 else "")
 
     @property
+    def is_new(self) -> bool:
+        """Whether the event is the first of a practice, which then had no code yet."""
+        return "code" in self.details.get("changes", {})
+
+    @property
     def because(self) -> str:
         """The reason that was given, behind a colon."""
         reason = self.personal.get("reason") or self.details.get("reason") or ""
@@ -104,7 +109,9 @@ _SENTENCES: dict[str, Callable[[_Told], str]] = {
     "letter-sent": lambda told: f"Query letter {told.details.get('document')} {told.queue}.",
     "letter-done": lambda told: f"Query letter {told.details.get('document')} printed.",
     "letter-failed": lambda told: f"Query letter {told.details.get('document')} not printed: {told.problem}.",
-    "practice-saved": lambda told: f"Directory{told.changes()}.",
+    "practice-saved": lambda told: (
+        f"{'Entered in the' if told.is_new else 'Changed in the'} directory{told.changes()}."
+    ),
 }
 
 

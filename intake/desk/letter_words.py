@@ -11,7 +11,7 @@ from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.reading import find_practice
 from intake.domain.verdict import Deadlines
-from intake.domain.wording import appliance_name
+from intake.domain.wording import appliance_name, capital, listed
 from intake.domain.written_dates import shown_day, shown_moment
 from intake.store.rows import CaseRow, DocumentRow, JobRow, QueryRow
 
@@ -78,7 +78,7 @@ def _case(
         numbers=tuple(number.shown for number in numbers),
         barcode=f"{numbers[0].digits}00",
         appliances=tuple(appliance_words(appliance, practice, lab) for appliance in row.case.appliances),
-        questions=tuple(_question(query, row.case, lab) for query in queries),
+        questions=tuple(_question(alike, row.case, lab) for alike in _alike(queries)),
         appointment=shown_moment(row.case.appointment) if row.case.appointment else "",
         arrived=shown_day(row.arrived.date()),
         reply_by=shown_moment(min(d.reply_by for d in dates)) if dates else "",
@@ -86,21 +86,32 @@ def _case(
     )
 
 
-def _question(query: QueryRow, case: Case, lab: Lab) -> LetterQuestion:
+def _alike(queries: Sequence[QueryRow]) -> list[list[QueryRow]]:
+    """The queries in their order, with those together that one answer will do for."""
+    groups: dict[tuple[str, str, str], list[QueryRow]] = {}
+    for query in queries:
+        groups.setdefault((query.requirement, query.level, query.question), []).append(query)
+    return list(groups.values())
+
+
+def _question(alike: Sequence[QueryRow], case: Case, lab: Lab) -> LetterQuestion:
+    query = alike[0]
     return LetterQuestion(
-        question=_about(query, case, lab) + query.question,
+        question=_about(alike, case, lab) + query.question,
         reason=query.because,
         level="stops" if query.level == "stops" else "asks",
         answers=lab.letter.answers.get(query.requirement, ()),
     )
 
 
-def _about(query: QueryRow, case: Case, lab: Lab) -> str:
+def _about(alike: Sequence[QueryRow], case: Case, lab: Lab) -> str:
     """Which of several appliances a question is about, where it does not say so itself."""
-    if query.appliance is None or len(case.appliances) < 2:
+    if len(case.appliances) < 2:
         return ""
-    name = appliance_name(case.appliances[query.appliance], lab)
-    return "" if name in query.question else f"{_capital(name)}: "
+    of_appliances = [query.appliance for query in alike if query.appliance is not None]
+    names = dict.fromkeys(appliance_name(case.appliances[index], lab) for index in of_appliances)
+    unsaid = [name for name in names if name not in alike[0].question]
+    return f"{capital(listed(unsaid))}: " if unsaid else ""
 
 
 def _otherwise(case: Case, queries: Sequence[QueryRow], dates: Sequence[Deadlines], lab: Lab) -> str:
@@ -115,7 +126,3 @@ def _otherwise(case: Case, queries: Sequence[QueryRow], dates: Sequence[Deadline
         "earliest": shown_day(max(late)) if late else "",
     }
     return (lab.letter.late if late else lab.letter.otherwise).format_map(filled)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

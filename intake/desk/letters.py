@@ -3,6 +3,8 @@
 from intake.desk.desk import Desk
 from intake.desk.issue import Issued, issue
 from intake.domain.case import NewPractice
+from intake.domain.job_number import read_number
+from intake.domain.wording import listed
 from intake.errors import IntakeError
 from intake.store.rows import CaseRow, LetterDue
 
@@ -31,6 +33,20 @@ def write_to_practice_of(desk: Desk, case_id: int) -> Issued:
     if due is None:
         raise NothingToAsk(_asked_already(desk, case))
     return _write(desk, due)
+
+
+def nobody_to_write_to(desk: Desk) -> tuple[str, ...]:
+    """A sentence for each case with questions that no letter can ask, since nobody is named to write to."""
+    read = desk.store.read
+    due = {query.query_id for letter in read.letters_due() for query in letter.queries}
+    left = [query for query in read.open_queries() if query.letter_id is None and query.query_id not in due]
+    cases = (read.case(case_id) for case_id in dict.fromkeys(query.case_id for query in left))
+    return tuple(f"{_numbers(desk, case)}: {_nobody(case)}" for case in cases if case is not None)
+
+
+def _numbers(desk: Desk, case: CaseRow) -> str:
+    jobs = [job for job in desk.store.read.jobs_of(case.case_id) if job.state != "withdrawn"]
+    return listed([read_number(job.number).shown for job in jobs])
 
 
 def _write(desk: Desk, due: LetterDue) -> Issued:

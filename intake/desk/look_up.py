@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from intake.desk.card_words import Fact, answer, facts
 from intake.desk.desk import Desk
 from intake.desk.history import Said, told
-from intake.domain.job_number import LENGTHS, NumberRefused, Scanned, read_barcode, read_number
+from intake.domain.job_number import LENGTHS, NumberRefused, read_barcode, read_number
 from intake.domain.verdict import Verdict
 from intake.domain.written_dates import short_day, shown_moment
 from intake.errors import IntakeError
@@ -120,11 +120,6 @@ def card(desk: Desk, digits: str, copy: int | None = None) -> Card:
         history=told(read.history(case.case_id), several=len(case.case.appliances) > 1),
         replaced=_replaced(copy, tickets),
     )
-
-
-def scanned_card(desk: Desk, scanned: Scanned) -> Card:
-    """The card of a scanned ticket. Raises NoSuchJob."""
-    return card(desk, scanned.number.digits, scanned.copy)
 
 
 def _concerns(query: QueryRow, job: JobRow) -> bool:

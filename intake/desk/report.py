@@ -10,12 +10,11 @@ from intake.domain.case import Case
 from intake.domain.judging import concerns
 from intake.domain.lab import Lab
 from intake.domain.verdict import Deadlines, Finding, JobVerdict, PourBy, Verdict
-from intake.domain.wording import appliance_name, item_words
+from intake.domain.wording import OUTLOOK_WORDS, appliance_name, item_words
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 
 WIDTH = 110
 """Columns at most that a line of a report takes on a screen."""
-OUTLOOK = {"comfortable": "comfortable", "tight": "tight", "late": "too late for the appointment"}
 _INDENT = 9
 """Where the words of a finding begin, behind its level; and where every line goes on that is too long."""
 
@@ -63,7 +62,7 @@ def _job_lines(job: JobVerdict, case: Case, verdict: Verdict, lab: Lab, now: dat
 
 def _date_lines(dates: Deadlines, asked: bool, now: datetime) -> Iterator[str]:
     leave, start = shown_day(dates.must_leave), short_day(dates.latest_start)
-    yield f"Must leave {leave}, latest start {start}: {OUTLOOK[dates.outlook]}."
+    yield f"Must leave {leave}, latest start {start}: {OUTLOOK_WORDS[dates.outlook]}."
     yield ", ".join(f"{step.bench} by {short_day(step.by)}" for step in dates.route) + "."
     if dates.earliest_appointment:
         yield f"The earliest appointment that would hold is {shown_day(dates.earliest_appointment)}."

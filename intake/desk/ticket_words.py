@@ -6,7 +6,7 @@ from pathlib import Path
 
 from intake.documents.ticket_content import SisterJob, Ticket, TicketAppliance, TicketBench, TicketItem
 from intake.domain.arches import arch_words, working_arches
-from intake.domain.case import Appliance, Case, Moment, NewPractice, Patient
+from intake.domain.case import Appliance, Case, Moment, Patient
 from intake.domain.circumstances import allergies_named
 from intake.domain.job_number import read_number
 from intake.domain.judging import concerns, holds
@@ -14,7 +14,7 @@ from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.teeth import describe_teeth
 from intake.domain.verdict import Finding, Verdict
-from intake.domain.wording import FIELD_WORDS, in_sentence, item_words, measure
+from intake.domain.wording import FIELD_WORDS, capital, in_sentence, item_words, measure
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 from intake.store.rows import CaseRow, JobRow
 
@@ -47,7 +47,7 @@ def ticket_words(
         copy=copy,
         copy_reason=reason if copy > 1 else "",
         held=job.state == "held",
-        missing=tuple(f.question for f in verdict.findings if holds(f, job.appliances)) if job.state == "held" else (),
+        missing=_missing(verdict, job) if job.state == "held" else (),
         must_leave=shown_day(dates.must_leave) if dates else "",
         appointment=_moment(prescription.appointment),
         latest_start=short_day(dates.latest_start) if dates else "",
@@ -63,6 +63,11 @@ def ticket_words(
         logo=logo,
         arrived=shown_moment(case.arrived),
     )
+
+
+def _missing(verdict: Verdict, job: JobRow) -> tuple[str, ...]:
+    """What the job waits for; what several of its appliances wait for stands once."""
+    return tuple(dict.fromkeys(f.question for f in verdict.findings if holds(f, job.appliances)))
 
 
 def patient_words(patient: Patient, lab: Lab) -> str:
@@ -117,13 +122,6 @@ def _to_make(case: Case, job: JobRow, practice: Practice | None, lab: Lab) -> tu
     return tuple(lines)
 
 
-def practice_shown(case: Case, practice: Practice | None) -> str:
-    """The practice's name, whether the directory has it or not."""
-    if practice is not None:
-        return practice.name
-    return case.practice.name if isinstance(case.practice, NewPractice) else case.practice or ""
-
-
 def _options(appliance: Appliance) -> list[str]:
     options = appliance.options
     lines = [
@@ -159,9 +157,12 @@ def _standing(appliance: Appliance, practice: Practice | None) -> list[str]:
 
 
 def _teeth_drawn(appliances: Sequence[Appliance], lab: Lab) -> tuple[str, ...]:
+    """The teeth of those appliances whose teeth the setup has drawn."""
     drawn: dict[str, None] = {}
     for appliance in appliances:
-        options = appliance.options
+        kind, options = lab.type_by_id.get(appliance.type), appliance.options
+        if kind is None or not kind.shows_teeth:
+            continue
         drawn |= dict.fromkeys((*appliance.teeth, *options.pontics, *options.clasps, *options.springs))
     return tuple(drawn)
 
@@ -176,11 +177,7 @@ def _contents(case: Case, job: JobRow, sisters: Sequence[JobRow]) -> tuple[Ticke
         note = f"shared with {others}"
     else:
         note = f"lies with {read_number(first.number).shown}"
-    return tuple(TicketItem(_capital(item_words(item)), note) for item in case.items)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return tuple(TicketItem(capital(item_words(item)), note) for item in case.items)
 
 
 def _moment(moment: Moment | None) -> str:

@@ -8,7 +8,7 @@ from intake.documents.fonts import printable, text_width
 from intake.documents.letter_content import Letter
 from intake.documents.logo import logo_image, logo_width
 from intake.documents.paper import MM, Pen, Style
-from intake.documents.text import at_right, fitted, lines
+from intake.documents.text import at_right, fitted, lines, packed
 from intake.errors import IntakeError
 
 PAGE_WIDTH, PAGE_HEIGHT = 210 * MM, 297 * MM
@@ -58,17 +58,28 @@ def draw_page_number(pen: Pen, page: int, pages: int) -> None:
 
 
 def address_block(letter: Letter, window: AddressWindow) -> Block:
-    """Name and address, as large as the window allows; raises AddressDoesNotFit."""
+    """Name and address, as large as the window allows; with short lines drawn together only where nothing else helps.
+
+    Raises AddressDoesNotFit.
+    """
     area = window.address
-    for size in ADDRESS_SIZES:
-        style = Style(size, leading=ADDRESS_LEADING)
-        said = [b for line in (letter.practice, *letter.address) for b in lines(line, style, area.width * MM)]
-        if stack(said).height <= area.height * MM:
-            return stack(said)
+    for together in (False, True):
+        for size in ADDRESS_SIZES:
+            said = _address_lines(letter, Style(size, leading=ADDRESS_LEADING), area.width * MM, together)
+            if stack(said).height <= area.height * MM:
+                return stack(said)
     raise AddressDoesNotFit(
         f"The address of {letter.practice} needs {len(said)} lines, more than the window of the envelope shows. "
-        "Shorten the name or the address in the directory, to seven lines at most."
+        "Shorten the name or the address, to seven lines at most."
     )
+
+
+def _address_lines(letter: Letter, style: Style, width: float, together: bool) -> list[Block]:
+    """The lines in the window; `together`, as many parts of the address in a line as have room, but for the last."""
+    name = lines(letter.practice, style, width)
+    if not together:
+        return name + [block for line in letter.address for block in lines(line, style, width)]
+    return name + packed(letter.address[:-1], ", ", style, width) + lines("".join(letter.address[-1:]), style, width)
 
 
 def _draw_letterhead(letter: Letter, window: AddressWindow, pen: Pen) -> None:

@@ -1,20 +1,20 @@
 """The circumstances a requirement can hold under, each told with the evidence for it."""
 
 import re
-from datetime import datetime, time
 
 from intake.domain.arches import arch_meant, arch_words, working_arches
-from intake.domain.case import Appliance, Case, Hygiene, Item
+from intake.domain.case import Appliance, Case, Hygiene
 from intake.domain.facts import Facts
 from intake.domain.form_fields import normal_shade
 from intake.domain.lab import Lab
-from intake.domain.pouring import ImpressionAge
+from intake.domain.pouring import ImpressionAge, is_after, known_material
 from intake.domain.rulebook import (
     AllergyNamed,
     ApplianceTwice,
     ArchIs,
     HygieneIs,
     ImpressionPast,
+    MaterialUnknown,
     OutlookIs,
     OutOfRange,
     ShadeUnknown,
@@ -40,7 +40,11 @@ def hygiene_meant(case: Case) -> Hygiene:
 
 def allergies_named(case: Case) -> tuple[str, ...]:
     """Allergies from their own field, and any sentence of the notes that speaks of one."""
-    return case.patient.allergies + _allergies_noted(case)
+    return _allergies_entered(case) + _allergies_noted(case)
+
+
+def _allergies_entered(case: Case) -> tuple[str, ...]:
+    return tuple(said for allergy in case.patient.allergies if (said := allergy.strip()))
 
 
 def _allergies_noted(case: Case) -> tuple[str, ...]:
@@ -64,6 +68,8 @@ def evidence(
             return facts.outlook_evidence if facts.outlook in circumstance.outlook else None
         case ImpressionPast():
             return _impression_past(circumstance, case, facts, lab)
+        case MaterialUnknown():
+            return _material_unknown(case, lab)
         case TakenAfterArrival():
             return _taken_after_arrival(case)
     return None if appliance is None else _appliance_evidence(circumstance, case, appliance, index, facts, lab)
@@ -105,7 +111,8 @@ def _hygiene(circumstance: HygieneIs, case: Case) -> str | None:
 
 
 def _allergy(case: Case) -> str | None:
-    told = [f"allergy named: {listed(case.patient.allergies)}"] if case.patient.allergies else []
+    entered = _allergies_entered(case)
+    told = [f"allergy named: {listed(entered)}"] if entered else []
     told += [f"the notes say “{noted}”" for noted in _allergies_noted(case)]
     return "; ".join(told) or None
 
@@ -140,16 +147,19 @@ def _hours(hours: float) -> str:
     return "1 hour" if f"{hours:.0f}" == "1" else f"{hours:.0f} hours"
 
 
+def _material_unknown(case: Case, lab: Lab) -> str | None:
+    impressions = [item for item in case.items if item.item == "impression" and item.material]
+    strange = dict.fromkeys(f"“{item.material}”" for item in impressions if known_material(item, lab) is None)
+    if not strange or not lab.materials:
+        return None
+    return f"{listed(list(strange))} {'is' if len(strange) == 1 else 'are'} not among the laboratory’s materials"
+
+
 def _taken_after_arrival(case: Case) -> str | None:
-    late = [item for item in case.items if case.arrived and item.taken and _after(item, case.arrived)]
-    return f"the {item_words(late[0])} is dated later than it arrived" if late else None
-
-
-def _after(item: Item, arrived: datetime) -> bool:
-    taken = item.taken
-    if taken is None:
-        return False
-    return (taken if isinstance(taken, datetime) else datetime.combine(taken, time.min)) > arrived
+    late = [item for item in case.items if is_after(item.taken, case.arrived)]
+    if late:
+        return f"the {item_words(late[0])} is dated later than it arrived"
+    return "it is said to be posted later than it arrived" if is_after(case.posted, case.arrived) else None
 
 
 def _tooth_replaced(appliance: Appliance, lab: Lab) -> str | None:
@@ -164,7 +174,7 @@ def _teeth_unclear(appliance: Appliance, facts: Facts, lab: Lab) -> str | None:
     told = []
     for written in appliance.unclear_teeth:
         meanings = [meaning for unclear in read_teeth(written, notation).unclear for meaning in unclear.meanings]
-        named = [shown(meaning) if meaning in TEETH else meaning for meaning in meanings]
+        named = [shown(meaning) if meaning in TEETH else meaning.replace(", ", " and ") for meaning in meanings]
         told.append(f"“{written}” can be {listed(named, 'or') if named else 'more than one tooth'}")
     return "; ".join(told) or None
 
@@ -195,12 +205,11 @@ def _out_of_range(circumstance: OutOfRange, case: Case, appliance: Appliance) ->
 
 
 def _appliance_twice(case: Case, appliance: Appliance, index: int | None, lab: Lab) -> str | None:
-    same = [
-        other
-        for other, listed in enumerate(case.appliances)
-        if listed.type == appliance.type
-        and set(working_arches(listed, lab)) & set(working_arches(appliance, lab))
+    arches = set(working_arches(appliance, lab))
+    before = any(
+        listed.type == appliance.type
         and (listed.teeth, listed.options) == (appliance.teeth, appliance.options)
-    ]
-    first = same[0] if same else None
-    return f"the prescription lists the {appliance_name(appliance, lab)} twice" if first not in (None, index) else None
+        and arches.intersection(working_arches(listed, lab))
+        for listed in case.appliances[:index]
+    )
+    return f"the prescription lists the {appliance_name(appliance, lab)} twice" if before else None

@@ -14,6 +14,7 @@ from intake.domain.calendar import (
 from intake.domain.lab import Lab, Step
 from intake.domain.practice import Practice
 from intake.domain.verdict import BenchDate, Deadlines, Outlook
+from intake.domain.wording import counted
 from intake.domain.written_dates import DAYS, shown_day, shown_moment
 from intake.errors import IntakeError
 
@@ -167,7 +168,7 @@ def _earliest_appointment(start: date, route: tuple[Step, ...], way: _WayHome) -
 
 def _why_with_practice(deadlines: Deadlines, way: _WayHome) -> str:
     appointment, handed = deadlines.appointment, deadlines.with_practice
-    days = f"{_count(way.days_before, 'open day')} before" if way.days_before else "in time for"
+    days = f"{counted(way.days_before, 'open day')} before" if way.days_before else "in time for"
     told = f"With the practice by {shown_day(handed)}: {days} the appointment on {shown_day(appointment)}"
     told += _not_counted(way.practice, handed, appointment) + "."
     if not way.practice.is_open(appointment):
@@ -179,7 +180,7 @@ def _why_with_practice(deadlines: Deadlines, way: _WayHome) -> str:
 
 def _why_must_leave(deadlines: Deadlines, way: _WayHome) -> str:
     on_the_way = (
-        _count(way.transit_days, "delivery day") + " on the way" if way.transit_days else "it is there the same day"
+        counted(way.transit_days, "delivery day") + " on the way" if way.transit_days else "it is there the same day"
     )
     closed = _not_counted(way.carrier, deadlines.must_leave, deadlines.with_practice)
     return f"Must leave on {shown_day(deadlines.must_leave)}: {on_the_way}{closed}."
@@ -190,25 +191,21 @@ def _why_benches(deadlines: Deadlines, route: tuple[Step, ...], calendar: Workin
         first = calendar.back(dated.by, step.days - 1)
         begins = f", from {shown_day(first)}" if first != dated.by else ""
         closed = _not_counted(calendar, first, dated.by)
-        yield f"{step.bench} by {shown_day(dated.by)}: {_count(step.days, 'working day')}{begins}{closed}."
+        yield f"{step.bench} by {shown_day(dated.by)}: {counted(step.days, 'working day')}{begins}{closed}."
 
 
 def _why_outlook(deadlines: Deadlines, slack_days: int) -> str:
     start, latest = shown_day(deadlines.start), shown_day(deadlines.latest_start)
     if deadlines.earliest_appointment is not None:
         return (
-            f"Late: work can start on {start}, {_count(-deadlines.spare_days, 'working day')} after the latest start, "
+            f"Late: work can start on {start}, {counted(-deadlines.spare_days, 'working day')} after the latest start, "
             f"{latest}. The earliest appointment that would hold is {shown_day(deadlines.earliest_appointment)}."
         )
-    spare = _count(deadlines.spare_days, "working day")
+    spare = counted(deadlines.spare_days, "working day")
     told = f"work can start on {start}, {spare} before the latest start, {latest}"
     if deadlines.outlook == "tight":
         return f"Tight: {told}; the lab wants {slack_days} to spare."
     return f"Comfortable: {told}."
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _not_counted(calendar: WorkingCalendar, first: date, last: date) -> str:

@@ -11,24 +11,20 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from intake.domain.case import Case, Item, Moment, NewPractice, Patient
+from intake.domain.case import Case, Item, Moment, Patient
 from intake.domain.form_appliances import LineRead, line_source, read_line
-from intake.domain.form_fields import FormWrong, Said, read_allergies, read_hygiene, read_yes_no, unquoted
+from intake.domain.form_fields import FormWrong, Said, read_allergies, read_hygiene, read_yes_no
 from intake.domain.form_lines import appliance_count, line_place
+from intake.domain.form_practice import PracticeRead, read_practice
 from intake.domain.lab import ApplianceType, Lab
 from intake.domain.phrases import read_items
 from intake.domain.practice import Practice
-from intake.domain.practice_search import Fitting, fit_practices, folded
-from intake.domain.reading import find_practice
 from intake.domain.teeth import Notation
 from intake.domain.written_dates import DateUnclear, read_moment, shown_moment
 
 Typed = Mapping[str, str]
-DETAILS = ("practice.address", "practice.postcode", "practice.telephone", "practice.email")
 ALWAYS = ("practice", "prescriber", "patient.label", "appliances[0]", "items", "hygiene", "appointment")
 """What every prescription has."""
-_FITTING = 4
-"""So many practices are named when several fit."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +34,8 @@ class FormRead:
     Attributes:
         case: What could be read.
         practice: The directory's entry of its practice.
+        new_practice: The entry that the directory is to get when the case is saved.
+        remembers: Whether the practice's entry is to remember the prescriber, who is not on file there.
         said: By place, what was understood or what is wrong.
         places: The fields to show, in the order of the paper.
         lines: For each appliance of the case its line in the form: a line that cannot be read is no appliance yet.
@@ -54,6 +52,13 @@ class FormRead:
     unsaid: frozenset[str] = frozenset()
     fitting: tuple[Practice, ...] = ()
     line_reads: tuple[LineRead, ...] = ()
+    new_practice: Practice | None = None
+    remembers: bool = False
+
+    @property
+    def ordering(self) -> Practice | None:
+        """The practice to judge by: the directory's entry, as it is or as it will be."""
+        return self.practice or self.new_practice
 
     @property
     def wrong(self) -> tuple[str, ...]:
@@ -80,14 +85,15 @@ def read_form(
         before: The same form one key press ago: appliance lines that have not changed are not read again.
     """
     reader = _Reader(typed, lab, now)
-    practice, named = _practice(reader, practices)
-    notation = (practice.notation if practice else None) or lab.notation
+    ordered = read_practice(typed, practices)
+    reader.said.update(ordered.said)
+    notation = (ordered.practice.notation if ordered.practice else None) or lab.notation
     lines = _lines(typed, lab, notation, before)
     for line in lines:
         reader.said.update(line.said)
     case = Case(
-        practice=named,
-        prescriber=_prescriber(reader, practice),
+        practice=ordered.named,
+        prescriber=ordered.prescriber,
         patient=_patient(reader),
         appliances=tuple(line.appliance for line in lines if line.appliance is not None),
         items=_items(reader),
@@ -101,16 +107,18 @@ def read_form(
     if case.stream == "scan" and not reader.text("hygiene"):
         case = case.model_copy(update={"hygiene": "not-applicable"})
         reader.said["hygiene"] = Said("not applicable: only scans came")
-    places = _places(reader, practices is not None and practice is None, lines)
+    places = _places(reader, ordered, lines)
     return FormRead(
         case=case,
-        practice=practice,
+        practice=ordered.practice,
         said=reader.said,
         places=places,
         lines=tuple(number for number, line in enumerate(lines) if line.appliance is not None),
-        unsaid=_unsaid(reader, places),
-        fitting=reader.fitting,
+        unsaid=_unsaid(reader) | ordered.unsaid,
+        fitting=ordered.fitting,
         line_reads=tuple(lines),
+        new_practice=ordered.new,
+        remembers=ordered.remembers,
     )
 
 
@@ -122,7 +130,6 @@ class _Reader:
     lab: Lab
     now: datetime
     said: dict[str, Said] = field(default_factory=dict)
-    fitting: tuple[Practice, ...] = ()
 
     def text(self, place: str) -> str:
         return self.typed.get(place, "").strip()
@@ -142,71 +149,12 @@ class _Reader:
         return value
 
 
-def _practice(
-    reader: _Reader, practices: Sequence[Practice] | None
-) -> tuple[Practice | None, str | NewPractice | None]:
-    text = reader.text("practice")
-    if not text or practices is None:
-        return None, text or None
-    name = unquoted(text)
-    known = find_practice(text, practices)
-    fitting = Fitting((known,), known) if known else fit_practices(text, practices if name is None else ())
-    practice, reader.fitting = fitting.the, fitting.practices
-    if practice is not None:
-        reader.said["practice"] = Said(", ".join((practice.name, *practice.address[-1:])))
-        return practice, practice.code
-    if fitting.practices:
-        names = ", ".join(f"{p.name} ({p.code})" for p in fitting.practices[:_FITTING])
-        more = " and more" if len(fitting.practices) > _FITTING else ""
-        told = f"{len(fitting.practices)} practices fit: {names}{more}. Type on, or choose with ↓."
-        reader.said["practice"] = Said(told, wrong=True)
-        return None, None
-    reader.said["practice"] = Said("Not in the directory: enter what the paper says of it.")
-    return None, _new_practice(reader, name or text)
-
-
 def _lines(typed: Typed, lab: Lab, notation: Notation, before: FormRead | None) -> list[LineRead]:
     known = {line.of: line for line in before.line_reads} if before else {}
     places = [line_place(index) for index in range(appliance_count(typed))]
     return [
         known.get(line_source(typed, place, notation)) or read_line(typed, place, lab, notation) for place in places
     ]
-
-
-def _new_practice(reader: _Reader, name: str) -> str | NewPractice:
-    """A practice with what stands on the paper; one word alone is a code that nobody knows here."""
-    address = tuple(part.strip() for part in reader.text("practice.address").split(",") if part.strip())
-    details = {name: reader.text(f"practice.{name}") for name in ("postcode", "telephone", "email")}
-    if " " not in name and not address and not any(details.values()):
-        return name
-    return NewPractice(name=name, address=address, **details)
-
-
-def _prescriber(reader: _Reader, practice: Practice | None) -> str | None:
-    text = reader.text("prescriber")
-    if not text or text == "-":
-        return None
-    known = practice.prescribers if practice else ()
-    meant = prescriber_meant(text, known)
-    if meant in known:
-        reader.said["prescriber"] = Said(meant if meant != text else "")
-    elif known:
-        reader.said["prescriber"] = Said(f"Taken as written; on file there: {', '.join(known)}.")
-    return meant
-
-
-def prescriber_meant(text: str, known: Sequence[str]) -> str:
-    """The prescriber on file of whose name this is the beginning; else the text, and in quotation marks always."""
-    as_written = unquoted(text)
-    if as_written is not None:
-        return as_written
-    fitting = [name for name in known if name == text] or [name for name in known if _is_meant(text, name)]
-    return fitting[0] if len(fitting) == 1 else text
-
-
-def _is_meant(text: str, name: str) -> bool:
-    parts = folded(name).split()
-    return all(any(part.startswith(word) for part in parts) for word in folded(text).split())
 
 
 def _patient(reader: _Reader) -> Patient:
@@ -246,25 +194,20 @@ def _arrived(reader: _Reader) -> datetime:
     return value if isinstance(value, datetime) else datetime.combine(value, reader.now.time())
 
 
-def _places(reader: _Reader, may_be_new: bool, lines: Sequence[LineRead]) -> tuple[str, ...]:
-    places = ["practice"]
-    if may_be_new and reader.text("practice") and not reader.said["practice"].wrong:
-        places += DETAILS
-    places += ["prescriber", "patient.label", "patient.reference"]
+def _places(reader: _Reader, ordered: PracticeRead, lines: Sequence[LineRead]) -> tuple[str, ...]:
+    places = [*ordered.places, "patient.label", "patient.reference"]
     for line in lines:
         places += line.places
+    places += ["items", "hygiene", "patient.allergies"]
     asks_age = any(line.kind is not None and _asks_age(line.kind, reader.lab) for line in lines)
     if asks_age or reader.text("patient.under_18"):
         places.append("patient.under_18")
-    return (*places, "items", "hygiene", "patient.allergies", "appointment", "arrived", "notes")
+    return (*places, "appointment", "arrived", "notes")
 
 
-def _unsaid(reader: _Reader, places: Sequence[str]) -> frozenset[str]:
-    """What is empty and matters; of a practice that nobody knows, the ways to reach it, until one is there."""
-    unsaid = {place for place in ALWAYS if not reader.text(place) and place not in reader.said}
-    if DETAILS[0] in places and not any(reader.text(place) for place in DETAILS):
-        unsaid |= {"practice.address", "practice.telephone"}
-    return frozenset(unsaid)
+def _unsaid(reader: _Reader) -> frozenset[str]:
+    """What is empty and matters."""
+    return frozenset(place for place in ALWAYS if not reader.text(place) and place not in reader.said)
 
 
 def _asks_age(kind: ApplianceType, lab: Lab) -> bool:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from intake.domain.case import Appliance, Case, Moment, NewPractice
-from intake.domain.form import prescriber_meant
 from intake.domain.form_appliances import TEETH_OPTIONS, option_place, read_line
 from intake.domain.form_lines import line_place
+from intake.domain.form_practice import YES, prescriber_meant
 from intake.domain.lab import Lab
 from intake.domain.phrases import appliance_words, items_words
 from intake.domain.practice import Practice
@@ -59,7 +59,8 @@ def _practice(case: Case, practice: Practice | None) -> dict[str, str]:
 
 def _prescriber(name: str, practice: Practice | None) -> str:
     known = practice.prescribers if practice else ()
-    return name if not name or prescriber_meant(name, known) == name else f"“{name}”"
+    as_it_is = prescriber_meant(name, known) == name and not name.endswith(YES)
+    return name if not name or as_it_is else f"“{name}”"
 
 
 def _line(place: str, appliance: Appliance, lab: Lab, notation: Notation) -> dict[str, str]:

@@ -10,7 +10,8 @@ from intake.domain.lab import Category, Lab
 from intake.domain.pouring import impression_ages, pour_by
 from intake.domain.practice import Practice
 from intake.domain.verdict import Deadlines, Finding, JobVerdict, Outlook, State, Verdict
-from intake.domain.written_dates import shown_day
+from intake.domain.wording import counted
+from intake.domain.written_dates import YEARS_AWAY, shown_day
 from intake.errors import IntakeError
 
 _GRAVITY: dict[Outlook, int] = {"comfortable": 0, "tight": 1, "late": 2}
@@ -72,10 +73,6 @@ def _state(findings: tuple[Finding, ...], appliances: tuple[int, ...]) -> State:
     return "held" if any(holds(finding, appliances) for finding in findings) else "clear"
 
 
-def _working_days(count: int) -> str:
-    return "1 working day" if count == 1 else f"{count} working days"
-
-
 def _facts(
     case: Case,
     lab: Lab,
@@ -90,7 +87,7 @@ def _facts(
         f"{category.name} would have had to start by {shown_day(dates.latest_start)}, and the earliest start is "
         f"{shown_day(dates.start)}"
         if dates.outlook == "late"
-        else f"{category.name} has {_working_days(dates.spare_days)} to spare"
+        else f"{category.name} has {counted(dates.spare_days, 'working day')} to spare"
         for category, _ in parts
         if (dates := deadlines.get(category.id)) and dates.outlook == worst
     ]
@@ -101,5 +98,6 @@ def _facts(
         outlook=worst,
         outlook_evidence="; ".join(told),
         earliest=earliest,
+        far_appointment=case.appointment is not None and abs(case.appointment.year - now.year) > YEARS_AWAY,
         ages=impression_ages(case, lab, now),
     )

@@ -4,14 +4,27 @@ from datetime import date, time
 from functools import cached_property
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import BeforeValidator, Field, StringConstraints
 
 from intake.domain.case import Arch, Frozen
-from intake.domain.practice import Weekday
+from intake.domain.practice import Weekday, Words
 from intake.domain.rulebook import Requirement
 from intake.domain.teeth import Notation
 
-Hex = Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")]
+
+def _lower(value: object) -> object:
+    return value.lower() if isinstance(value, str) else value
+
+
+def _clock(value: object) -> object:
+    if isinstance(value, int | float):
+        raise ValueError("write the time of day as 12:00:00")  # a bare 12 would be twelve seconds past midnight
+    return value
+
+
+Hex = Annotated[str, BeforeValidator(_lower), StringConstraints(pattern=r"^#[0-9a-f]{6}$")]
+ClockTime = Annotated[time, BeforeValidator(_clock)]
+Days = Annotated[int, Field(ge=0, le=365)]
 Identifier = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
 Hours = Annotated[float, Field(gt=0, le=8760)]
 """Up to a year."""
@@ -25,7 +38,7 @@ class ApplianceType(Frozen):
     """A kind of appliance that the lab makes."""
 
     id: Identifier
-    name: str
+    name: Words
     words: tuple[str, ...] = ()
     """Other ways a prescription or the desk writes it: "hard splint", "hs"."""
     category: Identifier
@@ -41,14 +54,14 @@ class ApplianceType(Frozen):
 class Step(Frozen):
     """One bench of a route, and the working days it has."""
 
-    bench: str
-    days: Annotated[int, Field(ge=1)] = 1
+    bench: Words
+    days: Annotated[int, Field(ge=1, le=365)] = 1
 
 
 class Box(Frozen):
     """The colour of a category's boxes: a name that is always printed, and its value."""
 
-    colour: str
+    colour: Words
     hex: Hex
 
 
@@ -56,7 +69,7 @@ class Category(Frozen):
     """A kind of work: its box and the benches it goes through."""
 
     id: Identifier
-    name: str
+    name: Words
     box: Box
     route: tuple[Step, ...]
 
@@ -65,7 +78,7 @@ class ImpressionMaterial(Frozen):
     """How long an impression of a material keeps before it has to be poured, in hours since it was taken."""
 
     id: Identifier
-    name: str
+    name: Words
     words: tuple[str, ...] = ()
     usual_hours: Hours
     limit_hours: Hours
@@ -92,19 +105,19 @@ class CalendarRules(Frozen):
     closures: tuple[Closure, ...] = ()
     worked: tuple[date, ...] = ()
     """Days worked although the calendar says closed, such as a Saturday before a holiday."""
-    cut_off: time = time(12, 0)
+    cut_off: ClockTime = time(12, 0)
 
 
 class DeadlineRules(Frozen):
     """How the lab counts backward from the appointment."""
 
-    days_before: Annotated[int, Field(ge=0)] = 1
+    days_before: Days = 1
     """Open days of the practice that the work is in its hands before the appointment."""
-    transit_days: Annotated[int, Field(ge=0)] = 1
+    transit_days: Days = 1
     delivery_weekdays: tuple[Weekday, ...] = (0, 1, 2, 3, 4)
-    slack_days: Annotated[int, Field(ge=0)] = 2
+    slack_days: Days = 2
     """Fewer working days than these to the latest start are called tight."""
-    reply_hour: time = time(12, 0)
+    reply_hour: ClockTime = time(12, 0)
 
 
 class TicketRules(Frozen):
@@ -136,6 +149,15 @@ class LetterTexts(Frozen):
     queue: str | None = None
 
 
+_OF_THE_LETTER = frozenset({"count", "practice", "lab"})
+LETTER_PLACEHOLDERS = {
+    **dict.fromkeys(("subject", "subject_of_one", "opening", "slip", "caution", "closing"), _OF_THE_LETTER),
+    "otherwise": frozenset({"reply_by", "appointment"}),
+    "late": frozenset({"reply_by", "appointment", "earliest"}),
+}
+"""What can stand in braces in each text of the letter: the last two are about one case."""
+
+
 class CautionTexts(Frozen):
     """Cautions printed on tickets."""
 
@@ -148,7 +170,7 @@ class Lab(Frozen):
     """The whole lab setup."""
 
     format: Literal["intake-lab/1"] = "intake-lab/1"
-    name: str
+    name: Words
     address: tuple[str, ...] = ()
     postcode: str = ""
     telephone: str = ""

@@ -5,7 +5,7 @@ the wall shows. Times go in and come out as the lab's local time, without a time
 material; the maker's figure for the product at hand goes before any table (ISO 21563 has the maker state it).
 """
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Literal, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -92,6 +92,13 @@ def known_material(item: Item, lab: Lab) -> ImpressionMaterial | None:
     )
 
 
+def is_after(moment: datetime | date | None, arrived: datetime | None) -> bool:
+    """Whether something is said to have been done after it arrived, which cannot be; of a day its beginning counts."""
+    if moment is None or arrived is None:
+        return False
+    return (moment if isinstance(moment, datetime) else datetime.combine(moment, time.min)) > arrived
+
+
 def _dated_impressions(case: Case, lab: Lab) -> list[tuple[int, ImpressionMaterial, _Taken]]:
     return [
         (index, material, taken)
@@ -101,8 +108,11 @@ def _dated_impressions(case: Case, lab: Lab) -> list[tuple[int, ImpressionMateri
 
 
 def _taken(item: Item, case: Case, zone: str) -> _Taken | None:
-    """When an impression was taken; of a day its beginning, so that nothing is called fresher than it is."""
-    if isinstance(item.taken, datetime):
+    """When an impression was taken; of a day its beginning, so that nothing is called fresher than it is.
+
+    What is dated later than it arrived is a slip of the pen: the next best that is known counts.
+    """
+    if isinstance(item.taken, datetime) and not is_after(item.taken, case.arrived):
         return _Taken(min(_readings(item.taken, zone)), None)
     known: tuple[tuple[date | None, str], ...] = (
         (item.taken, "from the beginning of the day it was taken"),
@@ -110,7 +120,7 @@ def _taken(item: Item, case: Case, zone: str) -> _Taken | None:
         (case.arrived, "from the day it arrived"),
     )
     for day, estimated in known:
-        if day is not None:
+        if day is not None and not is_after(day, case.arrived):
             return _Taken(min(_readings(datetime(day.year, day.month, day.day), zone)), estimated)
     return None
 

@@ -3,11 +3,12 @@
 from datetime import date
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
 from intake.domain.case import Frozen
 from intake.domain.teeth import Notation
 
+Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
 Weekday = Annotated[int, Field(ge=0, le=6)]
 """Monday is 0, as in `datetime.date.weekday`."""
 
@@ -26,8 +27,8 @@ class StandingInstruction(Frozen):
 class Practice(Frozen):
     """A practice of the directory."""
 
-    code: str
-    name: str
+    code: Words
+    name: Words
     address: tuple[str, ...] = ()
     postcode: str = ""
     telephone: str = ""
@@ -36,7 +37,7 @@ class Practice(Frozen):
     open_weekdays: tuple[Weekday, ...] = (0, 1, 2, 3, 4)
     country: str | None = None
     subdivision: str | None = None
-    transit_days: int | None = None
+    transit_days: Annotated[int, Field(ge=0, le=365)] | None = None
     notation: Notation | None = None
     standing: tuple[StandingInstruction, ...] = ()
 

@@ -1,17 +1,21 @@
-"""Finds a practice by a few letters of its code, its name or its town."""
+"""Finds a practice by a few letters of its code, its name or its town; suggests a code for a new one."""
 
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import count
 from operator import itemgetter
 
+from intake.domain.case import NewPractice
 from intake.domain.practice import Practice
 
 _STROKED = str.maketrans("łŁøØđĐ", "lLoOdD")
 """Letters that Unicode does not take apart into a letter and an accent."""
 _ANYWHERE = 3
 """From so many letters on, a part within a word fits as well."""
+_OF_NAME = 6
+"""So many letters of a practice's name make its code."""
 
 
 def folded(text: str) -> str:
@@ -50,6 +54,24 @@ def search_practices(text: str, practices: Iterable[Practice]) -> tuple[Practice
 def the_practice(text: str, practices: Iterable[Practice]) -> Practice | None:
     """The one practice that is meant, when nothing else fits as well."""
     return fit_practices(text, practices).the
+
+
+def suggest_code(name: str, practices: Iterable[Practice]) -> str:
+    """A code that no practice has: the first letters of the name and a number, “Fernhallow Dental Care” is FERNHA1."""
+    words = [word for word in folded(name).split() if word != "the"]
+    letters = "".join(sign for sign in "".join(words).upper() if sign.isalpha())[:_OF_NAME] or "NEW"
+    taken = {practice.code.casefold() for practice in practices}
+    return next(code for number in count(1) if (code := f"{letters}{number}").casefold() not in taken)
+
+
+def same_practice(one: Practice | NewPractice, other: Practice | NewPractice) -> bool:
+    """Whether two entries are of the same practice: its name and where it is are written alike."""
+
+    def written(practice: Practice | NewPractice) -> tuple[str, str, str]:
+        postcode = "".join(folded(practice.postcode).split())
+        return folded(practice.name), folded(" ".join(practice.address)), postcode
+
+    return written(one) == written(other)
 
 
 @dataclass(frozen=True)

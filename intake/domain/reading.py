@@ -5,6 +5,7 @@ import json
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from pydantic import ValidationError
@@ -14,6 +15,9 @@ from intake.domain.case import Appliance, Case, Frozen, Item, NewPractice, Optio
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.errors import IntakeError
+
+_LONGEST = 60
+"""So many characters of what a file holds are quoted in a sentence."""
 
 
 @dataclass(frozen=True)
@@ -47,8 +51,9 @@ def read_case(text: str | bytes, lab: Lab, practices: Iterable[Practice] = ()) -
     Teeth become ISO 3950; numbers are read in the practice's notation where it has one, else in the lab's.
     Raises CaseUnreadable with every error at once.
     """
+    twice: dict[str, None] = {}
     try:
-        data = json.loads(text)
+        data = json.loads(text, object_pairs_hook=partial(_object, twice=twice))
     except UnicodeDecodeError:
         raise CaseUnreadable((CaseError("", "This is not a text file in UTF-8."),)) from None
     except json.JSONDecodeError as error:
@@ -58,14 +63,29 @@ def read_case(text: str | bytes, lab: Lab, practices: Iterable[Practice] = ()) -
         raise CaseUnreadable((CaseError("", "This is not a prescription file: a number in it is too long."),)) from None
     except RecursionError:
         raise CaseUnreadable((CaseError("", "This is not a prescription file: it is nested too deeply."),)) from None
-    return case_of(data, lab, practices)
+    said_twice = [CaseError("", _sentence(f"“{key}” stands twice in one place; which is meant?")) for key in twice]
+    return _case_of(data, lab, practices, said_twice)
 
 
 def case_of(data: Any, lab: Lab, practices: Iterable[Practice] = ()) -> Case:
     """The case in a parsed prescription file. Raises CaseUnreadable as `read_case` does."""
+    return _case_of(data, lab, practices, [])
+
+
+def _object(pairs: list[tuple[str, Any]], twice: dict[str, None]) -> dict[str, Any]:
+    """A JSON object; of a key that stands twice, which is kept in `twice`, JSON readers silently take the last."""
+    read: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in read:
+            twice[key] = None
+        read[key] = value
+    return read
+
+
+def _case_of(data: Any, lab: Lab, practices: Iterable[Practice], found: list[CaseError]) -> Case:
     if not isinstance(data, dict):
         raise CaseUnreadable((CaseError("", "A prescription file is a JSON object, {…}."),))
-    errors = _missing(data)
+    errors = found + _missing(data)
     context = ReadingContext(frozenset(lab.type_by_id), _notation(data, lab, practices))
     try:
         case = Case.model_validate(data, context=context)
@@ -106,11 +126,15 @@ def _idle_waivers(case: Case, lab: Lab) -> list[CaseError]:
     known = sorted({requirement.id for requirement in lab.rules})
     for index, waiver in enumerate(case.waived):
         if waiver.requirement not in known:
-            what = f"The rule book has no requirement “{waiver.requirement}”; {_hint(waiver.requirement, known)}"
+            what = (
+                f"The rule book has no requirement “{_short(waiver.requirement)}”; {_hint(waiver.requirement, known)}"
+            )
             errors.append(CaseError(f"waived[{index}].requirement", what))
         if waiver.appliance is not None and not 0 <= waiver.appliance < len(case.appliances):
             what = f"There is no appliance {waiver.appliance}; the first one is 0, the last {len(case.appliances) - 1}."
             errors.append(CaseError(f"waived[{index}].appliance", what))
+        if not waiver.by.strip():
+            errors.append(CaseError(f"waived[{index}].by", "Say whose word it is: only the prescriber can waive it."))
     return errors
 
 
@@ -120,7 +144,7 @@ def _place(location: tuple[int | str, ...]) -> str:
         if isinstance(part, int):
             place += f"[{part}]"
         elif part not in ("code", "details"):
-            place += f".{part}" if place else part
+            place += f".{_short(part)}" if place else _short(part)
     return place
 
 
@@ -163,7 +187,7 @@ def _unknown_key(location: tuple[int | str, ...]) -> str:
     key = str(location[-1])
     parents = [part for part in location[:-1] if isinstance(part, str) and part in _MODELS]
     known = sorted(_MODELS[parents[-1] if parents else ""].model_fields)
-    return f"“{key}” is no part of a prescription file; {_hint(key, known)}"
+    return f"“{_short(key)}” is no part of a prescription file; {_hint(key, known)}"
 
 
 def _hint(written: str, known: list[str]) -> str:
@@ -180,9 +204,16 @@ def _not_one_of(given: object, expected: str) -> str:
 
 
 def _shown(value: object) -> str:
-    text = f"“{value}”" if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
-    return text if len(text) <= 60 else f"{text[:57]}…"
+    if isinstance(value, str):
+        return f"“{_short(value)}”"
+    return _short(json.dumps(value, ensure_ascii=False, default=str))
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1]}…"
 
 
 def _sentence(text: str) -> str:
+    """A message as a sentence; what it quotes is shortened, since a file can hold anything."""
+    text = re.sub(r"“([^”]+)”", lambda quoted: f"“{_short(quoted[1])}”", text)
     return f"{text[0].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}"

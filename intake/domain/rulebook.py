@@ -5,9 +5,10 @@ A condition is a table with exactly one leading key out of a closed set; there i
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from intake.domain.case import Arch, BiteKind, Frozen, Hygiene, ItemKind
+from intake.domain.practice import Words
 
 Level = Literal["stops", "asks", "warns"]
 LEVELS: tuple[Level, ...] = ("stops", "asks", "warns")
@@ -63,6 +64,12 @@ class ImpressionPast(Frozen):
     impression_past: Literal["usual", "limit"]
 
 
+class MaterialUnknown(Frozen):
+    """An impression's material is named that is not among the lab's."""
+
+    material_unknown: Literal[True]
+
+
 class ToothReplaced(Frozen):
     """The appliance carries a tooth: by its type, or since a pontic is asked for."""
 
@@ -94,9 +101,15 @@ class OutOfRange(Frozen):
     least: Annotated[float, Field(ge=0)]
     most: Annotated[float, Field(gt=0)]
 
+    @model_validator(mode="after")
+    def _least_first(self) -> "OutOfRange":
+        if self.least > self.most:
+            raise ValueError(f"the least, {self.least:g}, is more than the most, {self.most:g}")
+        return self
+
 
 class TakenAfterArrival(Frozen):
-    """An impression or scan is said to be taken after it arrived."""
+    """An impression or scan is said to be taken, or all of it to be posted, after it arrived."""
 
     taken_after_arrival: Literal[True]
 
@@ -136,18 +149,14 @@ class Waived(Frozen):
     waived: Literal[True]
 
 
-def _leading_key(value: Any) -> str | None:
-    keys = value if isinstance(value, dict) else type(value).model_fields
-    return next((key for key in keys if key in _BY_KEY), None)
-
-
-_CIRCUMSTANCES = (
+_CIRCUMSTANCES: tuple[type[Frozen], ...] = (
     ArchIs,
     Under18,
     HygieneIs,
     AllergyNamed,
     OutlookIs,
     ImpressionPast,
+    MaterialUnknown,
     ToothReplaced,
     TeethUnclear,
     TeethOfOtherArch,
@@ -156,8 +165,41 @@ _CIRCUMSTANCES = (
     TakenAfterArrival,
     ApplianceTwice,
 )
-_SATISFIERS = (Received, Prescribed, Standing, Waived)
-_BY_KEY = {next(iter(model.model_fields)): model for model in (*_CIRCUMSTANCES, *_SATISFIERS)}
+_SATISFIERS: tuple[type[Frozen], ...] = (Received, Prescribed, Standing, Waived)
+_OF_ONE_APPLIANCE = (
+    ArchIs,
+    ToothReplaced,
+    TeethUnclear,
+    TeethOfOtherArch,
+    ShadeUnknown,
+    OutOfRange,
+    ApplianceTwice,
+)
+_OF_THE_CASE: tuple[FieldName, ...] = ("practice", "prescriber", "patient", "appointment")
+
+
+def _leading_key(model: type[Frozen]) -> str:
+    return next(iter(model.model_fields))
+
+
+CIRCUMSTANCES = tuple(map(_leading_key, _CIRCUMSTANCES))
+"""The keys of the closed set of circumstances."""
+SATISFIERS = tuple(map(_leading_key, _SATISFIERS))
+"""The keys of the closed set of what satisfies a requirement."""
+
+
+def _circumstance(value: Any) -> str | None:
+    return _first_of(CIRCUMSTANCES, value)
+
+
+def _satisfier(value: Any) -> str | None:
+    return _first_of(SATISFIERS, value)
+
+
+def _first_of(keys: tuple[str, ...], value: Any) -> str | None:
+    written = value if isinstance(value, dict) else type(value).model_fields
+    return next((key for key in keys if key in written), None)
+
 
 Circumstance = Annotated[
     Annotated[ArchIs, Tag("arch")]
@@ -166,6 +208,7 @@ Circumstance = Annotated[
     | Annotated[AllergyNamed, Tag("allergy")]
     | Annotated[OutlookIs, Tag("outlook")]
     | Annotated[ImpressionPast, Tag("impression_past")]
+    | Annotated[MaterialUnknown, Tag("material_unknown")]
     | Annotated[ToothReplaced, Tag("tooth_replaced")]
     | Annotated[TeethUnclear, Tag("teeth_unclear")]
     | Annotated[TeethOfOtherArch, Tag("teeth_of_other_arch")]
@@ -173,17 +216,25 @@ Circumstance = Annotated[
     | Annotated[OutOfRange, Tag("out_of_range")]
     | Annotated[TakenAfterArrival, Tag("taken_after_arrival")]
     | Annotated[ApplianceTwice, Tag("appliance_twice")],
-    Discriminator(_leading_key),
+    Discriminator(_circumstance),
 ]
 Satisfier = Annotated[
     Annotated[Received, Tag("received")]
     | Annotated[Prescribed, Tag("prescribed")]
     | Annotated[Standing, Tag("standing")]
     | Annotated[Waived, Tag("waived")],
-    Discriminator(_leading_key),
+    Discriminator(_satisfier),
 ]
 
 PLACEHOLDERS = frozenset({"appliance", "arch", "opposing", "practice", "earliest"})
+
+
+def _for_whom(types: object) -> object:
+    if isinstance(types, str) and types not in ("case", "every"):
+        raise ValueError(f"“{types}” is neither “case” nor “every” nor a list of appliance types, […]")
+    if types in ([], ()):
+        raise ValueError("the list names no appliance type, so nothing is ever asked")
+    return types
 
 
 class Requirement(Frozen):
@@ -191,13 +242,13 @@ class Requirement(Frozen):
 
     id: Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
     level: Level
-    types: Literal["case", "every"] | tuple[str, ...]
+    types: Annotated[Literal["case", "every"] | tuple[str, ...], BeforeValidator(_for_whom)]
     """Appliance types it holds for; `every` for each appliance, `case` for the case as a whole."""
     when: tuple[Circumstance, ...] = ()
     """It holds only where all of these do."""
     satisfied_by: tuple[Satisfier, ...] = ()
     """Any one of these is enough. Without any, the circumstances themselves are the finding."""
-    question: str
+    question: Words
     because: str
 
     @model_validator(mode="after")
@@ -205,3 +256,20 @@ class Requirement(Frozen):
         if not self.when and not self.satisfied_by:
             raise ValueError(f"“{self.id}” has neither circumstances nor anything that satisfies it")
         return self
+
+    @model_validator(mode="after")
+    def _about_what_it_is_for(self) -> "Requirement":
+        """A requirement on the case as a whole sees no appliance: it would never hold, or never be met."""
+        strange = [key for key in map(_about_one_appliance, (*self.when, *self.satisfied_by)) if key]
+        if self.types == "case" and strange:
+            raise ValueError(f"this is for the case as a whole, and “{strange[0]}” is about one appliance")
+        return self
+
+
+def _about_one_appliance(table: Frozen) -> str | None:
+    match table:
+        case Received():
+            return "received" if table.arch in ("working", "opposing") else None
+        case Prescribed():
+            return None if table.prescribed in _OF_THE_CASE else table.prescribed
+    return _leading_key(type(table)) if isinstance(table, _OF_ONE_APPLIANCE) else None

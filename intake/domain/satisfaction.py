@@ -6,6 +6,7 @@ from intake.domain.facts import Facts
 from intake.domain.lab import Lab
 from intake.domain.rulebook import Prescribed, Received
 from intake.domain.wording import FIELD_WORDS, ITEM_WORDS, item_words, items_received, listed, with_article
+from intake.domain.written_dates import shown_day
 
 _NAMED = ("practice", "prescriber", "teeth", "shade", "material", "colour")
 
@@ -47,7 +48,7 @@ def satisfies_prescribed(wanted: Prescribed, case: Case, appliance: Appliance | 
         case "patient":
             return _said(case.patient.label) or _said(case.patient.reference)
         case "appointment":
-            return case.appointment is not None
+            return case.appointment is not None and not facts.far_appointment
     if appliance is None:
         return False
     if wanted.prescribed == "arch":
@@ -64,6 +65,8 @@ def prescribed_evidence(wanted: Prescribed, case: Case, facts: Facts) -> str:
         return f"“{case.practice.name}” is not in the directory and came without an address, telephone or e-mail"
     if wanted.prescribed == "practice" and isinstance(case.practice, str) and _said(case.practice):
         return f"“{case.practice}” is not in the directory and came without a name and address"
+    if wanted.prescribed == "appointment" and case.appointment is not None:
+        return f"an appointment on {shown_day(case.appointment)} must be a slip of the pen"
     verb = "names" if wanted.prescribed in _NAMED else "gives"
     return f"the prescription {verb} no {FIELD_WORDS[wanted.prescribed]}"
 

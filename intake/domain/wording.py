@@ -33,8 +33,14 @@ FIELD_WORDS = {
     "material": "material",
     "colour": "colour",
 }
+OUTLOOK_WORDS = {"comfortable": "comfortable", "tight": "tight", "late": "too late for the appointment"}
 _PLACES = {"appointment-feasible": "appointment", "hygiene-status": "hygiene", "allergy": "patient.allergies"}
 _PLACES_OF_FIELDS = {"patient": "patient.label"}
+
+
+def counted(number: int, what: str) -> str:
+    """So many of something: `1 working day`, `3 working days`."""
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def measure(value: float) -> str:
@@ -78,10 +84,15 @@ def in_sentence(name: str) -> str:
     return name[:1].lower() + name[1:] if name[1:2].islower() else name
 
 
+def capital(text: str) -> str:
+    """A text that begins with a capital: `Upper impression`."""
+    return text[:1].upper() + text[1:]
+
+
 def sentence(parts: Sequence[str]) -> str:
     """Parts joined to one sentence with a capital and a full stop; empty for no parts."""
     text = "; ".join(parts)
-    return f"{text[0].upper()}{text[1:]}{'' if text.endswith('.') else '.'}" if text else ""
+    return f"{capital(text)}{'' if text.endswith('.') else '.'}" if text else ""
 
 
 def appliance_name(appliance: Appliance | None, lab: Lab) -> str:

@@ -19,6 +19,11 @@ class DataFolder:
         return self.path / "setup.toml"
 
     @property
+    def practices(self) -> Path:
+        """The directory file: practices that are added when the desk is opened."""
+        return self.path / "practices.toml"
+
+    @property
     def store(self) -> Path:
         """The database, where it is a file."""
         return self.path / "intake.db"

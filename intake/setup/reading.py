@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from intake.domain.lab import Lab
+from intake.domain.lab import LETTER_PLACEHOLDERS, Lab
 from intake.domain.practice import Practice
-from intake.domain.rulebook import PLACEHOLDERS
+from intake.domain.rulebook import CIRCUMSTANCES, PLACEHOLDERS, SATISFIERS
 from intake.errors import IntakeError
 
 _PRACTICES = TypeAdapter(tuple[Practice, ...])
@@ -85,6 +85,8 @@ def _strangers(lab: Lab) -> Iterator[str]:
         if not isinstance(requirement.types, str):
             for unknown in sorted(set(requirement.types) - set(lab.type_by_id)):
                 yield f"rule “{requirement.id}”: there is no appliance type “{unknown}”"
+    for unknown in sorted(set(lab.letter.answers) - {requirement.id for requirement in lab.rules}):
+        yield f"letter.answers: the rule book has no requirement “{unknown}”"
 
 
 def _calendar(lab: Lab) -> Iterator[str]:
@@ -110,23 +112,22 @@ def _texts(lab: Lab) -> Iterator[str]:
     for requirement in lab.rules:
         for text in (requirement.question, requirement.because):
             yield from (f"rule “{requirement.id}”: {problem}" for problem in _odd_placeholders(text, PLACEHOLDERS))
-    for name in ("subject", "subject_of_one", "opening", "otherwise", "late", "slip", "caution", "closing"):
+    for name, known in LETTER_PLACEHOLDERS.items():
         text = getattr(lab.letter, name)
-        yield from (f"letter.{name}: {problem}" for problem in _odd_placeholders(text, LETTER_PLACEHOLDERS))
-
-
-LETTER_PLACEHOLDERS = frozenset({"count", "practice", "reply_by", "appointment", "earliest", "lab"})
+        yield from (f"letter.{name}: {problem}" for problem in _odd_placeholders(text, known))
 
 
 def _odd_placeholders(text: str, known: frozenset[str]) -> Iterator[str]:
     try:
-        names = [name for _, name, _, _ in Formatter().parse(text) if name is not None]
+        braces = [brace for brace in Formatter().parse(text) if brace[1] is not None]
     except ValueError:
         yield f"“{text}” has a brace too many or too few"
         return
-    for name in names:
+    for _, name, more, conversion in braces:
         if name not in known:
             yield f"“{{{name}}}” is not known here; known are {', '.join(sorted(known))}"
+        elif more or conversion:
+            yield f"between the braces of “{{{name}}}” stands the name alone"
 
 
 def _text(path: Path) -> str:
@@ -159,8 +160,20 @@ def _reasons(error: ValidationError, data: Any, within: str = "") -> Iterator[st
         yield f"{place}: {_said(problem)}"
 
 
+_PATTERNS = "a colour is # and six digits or letters a to f; an id is small letters and digits parted by hyphens"
+
+
 def _said(problem: ErrorDetails) -> str:
-    said = {"missing": "this is missing", "extra_forbidden": "this is no part of the file"}
+    if problem["type"] in ("union_tag_not_found", "union_tag_invalid"):
+        of_when = "when" in problem["loc"]
+        what, known = ("circumstance", CIRCUMSTANCES) if of_when else ("way to meet a requirement", SATISFIERS)
+        return f"this is no {what} that is known; known are {', '.join(known)}"
+    said = {
+        "missing": "this is missing",
+        "extra_forbidden": "this is no part of the file",
+        "string_too_short": "this is empty",
+        "string_pattern_mismatch": f"“{problem.get('input')}” is not written as it has to be: {_PATTERNS}",
+    }
     text = said.get(problem["type"]) or problem["msg"].removeprefix("Value error, ")
     return f"{text[:1].lower()}{text[1:]}"
 

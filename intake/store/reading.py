@@ -63,9 +63,18 @@ class Reading:
         """One arrival."""
         return next((ArrivalRow(*row) for row in self._all(ARRIVALS.where(ArrivalTable.id == arrival_id))), None)
 
+    def arrival_of(self, fingerprint: str) -> ArrivalRow | None:
+        """The arrival with a fingerprint, whatever became of it."""
+        found = ARRIVALS.where(ArrivalTable.fingerprint == fingerprint)
+        return next((ArrivalRow(*row) for row in self._all(found)), None)
+
     def case(self, case_id: int) -> CaseRow | None:
         """One case as it stands."""
         return self._case(CASES.where(CaseTable.id == case_id))
+
+    def case_of_token(self, token: str) -> CaseRow | None:
+        """The case that was booked with a token."""
+        return self._case(CASES.where(CaseTable.token == token))
 
     def case_of_job(self, number: str) -> CaseRow | None:
         """The case of a job by its number's digits."""

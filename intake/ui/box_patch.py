@@ -82,7 +82,8 @@ class BoxPatch(QWidget):
         return QSize(self._look.px(28), self._look.px(13))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(self._look.px(12), self._look.px(6.5) * self._rows)
+        # More than two rows share the height of two: a window never outgrows its screen for them.
+        return QSize(self._look.px(12), self._look.px(6.5) * min(2, self._rows))
 
     @Slot()
     def _on_look(self) -> None:

@@ -53,6 +53,10 @@ class DeskLine(QWidget):
         """The initials of who is at the desk; empty when nobody has said."""
         return self.initials_field.text().strip()
 
+    def show_person(self, person: str) -> None:
+        """Says who the desk takes the person to be until the initials are entered."""
+        self.initials_field.setPlaceholderText(person)
+
     def show_printer(self, queue: str | None) -> None:
         """Names the print queue that tickets go to; None when none is set."""
         self.printer.setText(f"Tickets go to {queue}" if queue else "No printer for tickets")
@@ -86,4 +90,4 @@ class DeskLine(QWidget):
     @Slot()
     def _fit(self) -> None:
         self._line.setSpacing(self._look.px(0.7))
-        self.initials_field.setFixedWidth(self._look.px(4.2))
+        self.initials_field.setFixedWidth(self._look.px(5.4))

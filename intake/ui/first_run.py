@@ -13,7 +13,7 @@ from intake.errors import IntakeError
 from intake.ui.colour_row import ColourRow
 from intake.ui.help_panel import set_help
 from intake.ui.plain import Words, restyle
-from intake.ui.printer_dialog import QueueChoice
+from intake.ui.printer_dialog import QueueChoice, queue_words
 from intake.ui.room import Room
 
 if TYPE_CHECKING:
@@ -65,6 +65,8 @@ class FirstRun(QScrollArea):
         self._lay_out()
         room.look.changed.connect(self._arrange)
         self.country.currentIndexChanged.connect(self._on_country)
+        for field in (self.subdivision, self.zone):
+            field.currentIndexChanged.connect(self._again)
         self.start_button.clicked.connect(self.start)
         room.keys.action("save").triggered.connect(self.start)
         self.name.textEdited.connect(self._again)
@@ -110,7 +112,7 @@ class FirstRun(QScrollArea):
             self.country.addItem(country.name, country.code)
         for field in (self.ticket, self.letter):
             for queue in offered.queues:
-                field.addItem(queue.name if queue.accepting else f"{queue.name} ({queue.state})", queue.name)
+                field.addItem(queue_words(queue), queue.name)
         only = [queue.name for queue in offered.queues if queue.accepting]
         if len(only) == 1:
             self.ticket.setCurrentIndex(self.ticket.findData(only[0]))

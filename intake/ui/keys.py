@@ -9,7 +9,9 @@ from PySide6.QtGui import QAction, QKeySequence
 from intake.errors import IntakeError
 from intake.ui.actions import ACTIONS, Action
 
-_KEPT_FOR_TEXT = tuple(f"Ctrl+{key}" for key in ("A", "C", "V", "X", "Y", "Z", "Shift+Z", "Left", "Right", "Backspace"))
+# E and U move and delete in a line of text on X11; there a field takes them before any action.
+_TEXT_KEYS = ("A", "C", "E", "U", "V", "X", "Y", "Z", "Shift+Z", "Left", "Right", "Backspace")
+_KEPT_FOR_TEXT = tuple(f"Ctrl+{key}" for key in _TEXT_KEYS)
 _KEPT_FOR_THE_WINDOW = ("F10", "Alt+F4", "Ctrl+Tab", "Ctrl+Shift+Tab", "Alt+Tab")
 
 

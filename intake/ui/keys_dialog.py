@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import QSize, Qt, Slot
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -81,7 +81,8 @@ class KeysDialog(QDialog):
         column.addWidget(self.table, 1)
         column.addLayout(row)
         column.addWidget(self.answer)
-        self.resize(look.px(44), look.px(34))
+        room = self.screen().availableSize() - QSize(look.px(1), look.px(3))  # for its frame
+        self.resize(QSize(look.px(44), look.px(34)).boundedTo(room))
 
     @Slot()
     def take(self) -> None:

@@ -37,7 +37,7 @@ class News(QWidget):
         self._look, self._keys = look, keys
         self._troubles: dict[str, Trouble] = {}
         self._undo: Callable[[], None] | None = None
-        self._news_key = ""
+        self._undoes = ""
         self.words = Words("", wraps=True)
         self.undo_button = QPushButton(self)
         self.trouble_words = Words("", ink="held", bold=True, wraps=True)
@@ -58,6 +58,11 @@ class News(QWidget):
         self.words.setText(text)
         self._announce(text, QAccessible.AnnouncementPoliteness.Polite)
 
+    def no_longer(self, text: str) -> None:
+        """Takes back what was said, where nothing else was said since: it is true no more."""
+        if text and self.words.text() == text:
+            self.words.setText("")
+
     def trouble(self, text: str, key: str, action: QAction | None = None) -> None:
         """Says what is wrong, until it is settled.
 
@@ -77,9 +82,15 @@ class News(QWidget):
         if self._troubles.pop(key, None) is not None:
             self._show()
 
-    def offer_undo(self, text: str, undo: Callable[[], None]) -> None:
-        """Says what was done and offers to take it back, until something else is done or the offer is withdrawn."""
-        self._undo = undo
+    def offer_undo(self, text: str, undo: Callable[[], None], what: str = "") -> None:
+        """Says what was done and offers to take it back, until something else is done or the offer is withdrawn.
+
+        Args:
+            text: What was done.
+            undo: Takes it back.
+            what: What would be undone, in a few words; the offer outlives the text.
+        """
+        self._undo, self._undoes = undo, what
         self._show()
         self.tell(text)
 
@@ -106,7 +117,8 @@ class News(QWidget):
     def _show(self) -> None:
         self._keys.action("undo").setEnabled(self._undo is not None)
         self.undo_button.setVisible(self._undo is not None)
-        self.undo_button.setText(_with_key("Undo", self._keys.shown("undo")))
+        undo = f"Undo: {self._undoes}" if self._undoes else "Undo"
+        self.undo_button.setText(_with_key(undo, self._keys.shown("undo")))
         self._trouble_row.setVisible(bool(self._troubles))
         newest = next(reversed(self._troubles.values()), None)
         if newest is None:

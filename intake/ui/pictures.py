@@ -1,20 +1,25 @@
 """Pictures of the window and of what it prints, taken without a screen: for the demo, the README and the guide."""
 
 import sys
-from collections.abc import Callable, Sequence
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import cast
 
 import pypdfium2
-from PySide6.QtCore import QEventLoop, QSettings
+from PySide6.QtCore import QEvent, QEventLoop, QMessageLogContext, QSettings, QtMsgType, qInstallMessageHandler
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
+from intake.desk import drafts
 from intake.desk.desk import Desk
 from intake.setup.places import DataFolder
 from intake.ui.start import ARRIVALS, LOOK_UP, Start
 
 SIZE = (1366, 768)
+SIZE_HINTS = "This plugin does not support propagateSizeHints()"
 SCREEN_DPI = 130
 """Of the pictures of pages."""
 
@@ -22,6 +27,11 @@ SCREEN_DPI = 130
 def take_pictures(desk: Desk, folder: Path) -> Sequence[Path]:
     """Pictures of every place as it stands: before the day is booked of the arrivals, afterwards of the look-up."""
     folder.mkdir(parents=True, exist_ok=True)
+    with without_size_hints():
+        return _taken(desk, folder)
+
+
+def _taken(desk: Desk, folder: Path) -> Sequence[Path]:
     waiting = [row for row in desk.store.read.arrivals() if not row.problem]
     if waiting:
         held, clear = _example(desk, "09-"), _example(desk, "01-")
@@ -39,14 +49,41 @@ def take_pictures(desk: Desk, folder: Path) -> Sequence[Path]:
     ]
 
 
+@contextmanager
+def without_size_hints() -> Iterator[None]:
+    """Leaves out what the screenless platform says of every window; whatever else Qt says goes where it went before."""
+
+    def tell(kind: QtMsgType, context: QMessageLogContext, message: str) -> None:
+        if message == SIZE_HINTS:
+            return
+        if before is not None:
+            before(kind, context, message)
+        else:
+            print(message, file=sys.stderr)
+
+    before = qInstallMessageHandler(tell)
+    try:
+        yield
+    finally:
+        qInstallMessageHandler(before)
+
+
+@contextmanager
+def last_resort_kept() -> Iterator[None]:
+    """A window takes over what nobody foresaw; afterwards whoever took it before takes it again."""
+    before = sys.excepthook, threading.excepthook
+    try:
+        yield
+    finally:
+        sys.excepthook, threading.excepthook = before
+
+
 def _example(desk: Desk, name: str) -> int:
     """The arrival that came in the file whose name begins so."""
     return next(row.arrival_id for row in desk.store.read.arrivals() if row.source_name.startswith(name))
 
 
-def _arrivals(
-    desk: Desk, file: Path, arrival_id: int | None, scheme: str = "light", scale: int = 100
-) -> Path:
+def _arrivals(desk: Desk, file: Path, arrival_id: int | None, scheme: str = "light", scale: int = 100) -> Path:
     def show(start: Start) -> None:
         if arrival_id is not None:
             start.places[ARRIVALS].arriving.open(arrival_id)
@@ -66,24 +103,32 @@ def _look_up(desk: Desk, file: Path, words: str, scheme: str = "light") -> Path:
 
 def _window(desk: Desk, file: Path, show: Callable[[Start], None], scheme: str, scale: int) -> Path:
     app = cast("QApplication", QApplication.instance() or QApplication(sys.argv[:1]))
-    folder = DataFolder(file.with_suffix(""))
-    folder.path.mkdir(exist_ok=True)
+    drafts.clear(desk)  # of the window before this one
+    with TemporaryDirectory(ignore_cleanup_errors=True) as aside, last_resort_kept():
+        folder = DataFolder(Path(aside))
+        _choose_look(folder, scheme, scale)
+        start = Start(app, folder, lambda _: desk, lambda _: desk.lab, desk.queue.queues)
+        loop = QEventLoop()
+        start.opened.connect(loop.quit)
+        start.window.resize(*SIZE)
+        start.window.show()
+        loop.exec()
+        _wait(start)
+        show(start)
+        _wait(start)
+        start.window.grab().save(str(file))
+        start.window.close()
+        for part in (start.window, start):
+            part.deleteLater()
+        QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    return file
+
+
+def _choose_look(folder: DataFolder, scheme: str, scale: int) -> None:
     settings = QSettings(str(folder.settings), QSettings.Format.IniFormat)
     settings.setValue("look/scheme", scheme)
     settings.setValue("look/scale", scale)
     settings.sync()
-    start = Start(app, folder, lambda _: desk, lambda _: desk.lab, desk.queue.queues)
-    loop = QEventLoop()
-    start.opened.connect(loop.quit)
-    start.window.resize(*SIZE)
-    start.window.show()
-    loop.exec()
-    _wait(start)
-    show(start)
-    _wait(start)
-    start.window.grab().save(str(file))
-    start.window.close()
-    return file
 
 
 def _wait(start: Start) -> None:

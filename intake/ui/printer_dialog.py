@@ -15,6 +15,11 @@ if TYPE_CHECKING:
 NONE = "none: they wait"
 
 
+def queue_words(queue: "QueueInfo") -> str:
+    """A queue's name, and its state where it takes nothing: “office: stopped (Paused)”."""
+    return queue.name if queue.accepting else f"{queue.name}: {queue.state}"
+
+
 class QueueChoice(QComboBox):
     """A list of print queues to choose from.
 
@@ -32,8 +37,7 @@ class QueueChoice(QComboBox):
         self.setAccessibleName(name)
         self.addItem(NONE, None)
         for queue in queues:
-            state = "" if queue.accepting else f" ({queue.state})"
-            self.addItem(f"{queue.name}{state}", queue.name)
+            self.addItem(queue_words(queue), queue.name)
         if now is not None and self.findData(now) < 0:
             self.addItem(f"{now} (not on this computer)", now)
         self.setCurrentIndex(max(0, self.findData(now)))

@@ -1,6 +1,6 @@
 """Tells a scanner gun from a typist: a scan works wherever the keys go, and never leaves a character behind."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal, Slot
@@ -139,10 +139,18 @@ class Scanner(QObject):
             return False
         burst, self._burst = self._burst, _Burst()
         self._timer.stop()
-        if burst.restore is not None:
+        typed = self._typed_before(code)
+        if typed:
+            self._hand_on(burst.held[: typed if burst.restore is None else typed - 1])
+        elif burst.restore is not None:
             burst.restore()
-        self._report(code, self._clock(event))
+        self._report(code[typed:], self._clock(event))
         return True
+
+    def _typed_before(self, code: str) -> int:
+        """How many signs of a burst were typed just before the gun began: letters, with a sound number behind them."""
+        digits = next((at for at, sign in enumerate(code) if sign.isdigit()), 0)
+        return digits if self._refusal(code) and not self._refusal(code[digits:]) else 0
 
     def _report(self, code: str, now: int) -> None:
         again = code == self._last_code and now - self._last_time < AGAIN_MS
@@ -160,8 +168,11 @@ class Scanner(QObject):
         """It was typing: what was held back goes to where it was going."""
         burst, self._burst = self._burst, _Burst()
         self._timer.stop()
+        self._hand_on(burst.held)
+
+    def _hand_on(self, held: Sequence[QKeyEvent]) -> None:
         self._letting_go = True
-        for event in burst.held:
+        for event in held:
             if self._window is not None:
                 QCoreApplication.sendEvent(self._window, event)
         self._letting_go = False

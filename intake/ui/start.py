@@ -16,7 +16,7 @@ from intake.ui.jobs import Jobs
 from intake.ui.keys import Keys
 from intake.ui.look import Look
 from intake.ui.room import Room
-from intake.ui.window import Place, Window
+from intake.ui.window import Place, Window, told
 
 # Everything else is imported behind the painted window: the lab setup brings pydantic, the desk brings the database.
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ PURPOSES = {
     ARRIVALS: "Arrivals is where a bag is opened and a scan is logged. One moment …",
     LOOK_UP: "Look up answers whether a job is here and when it goes back. One moment …",
 }
+FIRST_ASKED = "Look up answers whether a job is here and when it goes back, once the first questions are answered: F2."
 AFTER_MS = 20
 """The form is painted before anything else is begun."""
 SLOW_MS = 400
@@ -108,6 +109,7 @@ class Start(QObject):
         self._back_to: QWidget | None = None
         self._leaving = ExitStack()
         self._closed = False
+        self._refused_scan = ""
         self._slow = QTimer(self)
         self._slow.setSingleShot(True)
         self._slow.setInterval(SLOW_MS)
@@ -149,6 +151,7 @@ class Start(QObject):
         page = FirstRun(self.room, self._folder, self._queues)
         page.begun.connect(self._begin)
         self.window.set_place(ARRIVALS, page)
+        self.window.set_place(LOOK_UP, told(FIRST_ASKED))
         self.window.show_place(ARRIVALS)
         self.ready.emit()
 
@@ -185,6 +188,7 @@ class Start(QObject):
         look_up.issued.connect(printing.on_issued)
         look_up.change_wanted.connect(self._on_change_wanted)
         look_up.left.connect(partial(self.window.show_place, ARRIVALS))
+        arrivals.came_back.connect(self._on_came_back)
         printing.desk_changed.connect(self._set_desk)
         self.window.desk_line.initials_changed.connect(self._on_initials)
         self._app.focusChanged.connect(self._on_focus)
@@ -225,6 +229,7 @@ class Start(QObject):
         kept = desk.store.kept
         said = f"The data were brought up to date; a copy of them as they were is kept as {kept.name}." if kept else ""
         self.window.news.tell(said)
+        self.window.desk_line.show_person(desk.person)
         self._set_desk(replace(desk, person=initials) if initials else desk)
         self.opened.emit(desk)
 
@@ -253,12 +258,20 @@ class Start(QObject):
 
     @Slot(str)
     def _on_scanned(self, code: str) -> None:
+        self.window.news.no_longer(self._refused_scan)
         self.window.show_place(LOOK_UP)
         self.places[LOOK_UP].show_scanned(code)
 
     @Slot(str, str)
     def _on_bad_scan(self, code: str, why: str) -> None:
-        self.window.news.tell(f"The scan was not taken. {why}")
+        self._refused_scan = f"The scan was not taken. {why}"
+        self.window.news.tell(self._refused_scan)
+
+    @Slot()
+    def _on_came_back(self) -> None:
+        """A form that was asked back, from anywhere, is to be seen."""
+        if self.window.place != ARRIVALS:
+            self.window.show_place(ARRIVALS)
 
     @Slot(int)
     def _on_change_wanted(self, case_id: int) -> None:
@@ -268,14 +281,19 @@ class Start(QObject):
 
     @Slot("QWidget*", "QWidget*")
     def _on_focus(self, before: QWidget | None, now: QWidget | None) -> None:
-        if now is not None and self.places[ARRIVALS].isAncestorOf(now):
-            self._in_form = now
+        if now is None or not self.places[ARRIVALS].isAncestorOf(now):
+            return
+        self._in_form = now
+        if self.window.place == LOOK_UP:  # a form came in behind it: the hands that type on here keep the keys
+            self._back_to = now
+            (before or self.places[LOOK_UP]).setFocus(Qt.FocusReason.OtherFocusReason)
 
     @Slot(str)
     def _on_place_shown(self, name: str) -> None:
-        """Back in the form, the keys go to the field where they were."""
+        """Back in the form, the keys go to the field where they were; in Look up, typing begins anew."""
         if name == LOOK_UP:
             self._back_to = self._in_form
+            self.places[LOOK_UP].begin_anew()
         elif self._back_to is not None:
             back_to, self._back_to = self._back_to, None
             if isValid(back_to) and back_to.isVisible():

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 FOLLOW_MS = 4000
 """How often the queues are asked for what they accepted."""
-TROUBLE = "printer"
+TROUBLE, NO_PRINTER = "printer", "no-printer"
+SENDING = "Sending what waits for the printer …"
 
 
 class TicketPrinting(QObject):
@@ -54,10 +55,10 @@ class TicketPrinting(QObject):
         queue = desk.lab.ticket.queue
         self._line.show_printer(queue)
         if queue:
-            self._room.news.settle("no-printer")
+            self._room.news.settle(NO_PRINTER)
         else:
             said = "No printer is chosen for tickets, so they wait. Choose one."
-            self._room.news.trouble(said, "no-printer", self._room.keys.action("printer"))
+            self._room.news.trouble(said, NO_PRINTER, self._room.keys.action("printer"))
         self._beside(_count_waiting, self._on_first_count if first else self._show_waiting)
         self._timer.start()
 
@@ -79,7 +80,16 @@ class TicketPrinting(QObject):
     @Slot()
     def send_again(self) -> None:
         """Sends everything that waits for the printer."""
-        self._beside(_send_waiting, self.on_issued)
+        if self._desk is not None:
+            self._room.news.tell(SENDING)
+        self._beside(_send_waiting, self._on_sent_again)
+
+    def _on_sent_again(self, issued: "tuple[Issued, ...]") -> None:
+        self._room.news.no_longer(SENDING)
+        if issued:
+            self.on_issued(issued)
+        else:
+            self._room.news.tell("Nothing waits for the printer.")
 
     @Slot()
     def _on_letters_due(self) -> None:
@@ -100,7 +110,9 @@ class TicketPrinting(QObject):
         if said:
             self._room.news.tell(said)
         if problem := _problem(issued):
-            self._room.news.trouble(problem, TROUBLE, self._way_out(issued))
+            way = self._way_out(issued)
+            key = NO_PRINTER if way is self._room.keys.action("printer") else TROUBLE
+            self._room.news.trouble(problem, key, way)
         elif issued:
             self._room.news.settle(TROUBLE)
         self._beside(_count_waiting, self._show_waiting)
@@ -239,5 +251,6 @@ def _problem(issued: "tuple[Issued, ...]") -> str:
 
 def _booked_words(booked: "Booked", issued: "tuple[Issued, ...]") -> str:
     from intake.desk.issue_words import booked_words
+    from intake.ui.arrivals.saving import entered_words
 
-    return booked_words(booked, issued)
+    return " ".join([booked_words(booked, issued), *entered_words(booked)])

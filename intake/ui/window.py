@@ -139,10 +139,8 @@ class Window(QMainWindow):
         ways.setExclusionPolicy(QActionGroup.ExclusionPolicy.None_)
         ways.triggered.connect(self._on_go)
         for place in self._places.values():
-            words = Words(place.purpose, ink="quiet", wraps=True)
-            words.setAlignment(Qt.AlignmentFlag.AlignCenter)
-            self._widgets[place.name] = words
-            self._stack.addWidget(words)
+            self._widgets[place.name] = told(place.purpose)
+            self._stack.addWidget(self._widgets[place.name])
             self.rail.add(place.name, place.words, self._keys.shown(place.action))
             ways.addAction(self._keys.action(place.action)).setData(place.name)
 
@@ -209,3 +207,10 @@ class Window(QMainWindow):
         self.memory.save(self)
         self.closing.emit()
         super().closeEvent(event)
+
+
+def told(purpose: str) -> Words:
+    """What stands in a place that is not filled yet: what it is for and what to press next."""
+    words = Words(purpose, ink="quiet", wraps=True)
+    words.setAlignment(Qt.AlignmentFlag.AlignCenter)
+    return words

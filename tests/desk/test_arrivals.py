@@ -136,3 +136,18 @@ def test_an_arrival_without_a_time_came_when_it_was_taken_in(store, tmp_path):
     file.write_text(json.dumps(undated), encoding="utf-8")
     take_in(desk, [file])
     assert waiting(desk)[0].arrived == datetime(2026, 11, 25, 10, 30)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"practice": "Quayside", "patient.label": "J.T."},
+        {"practice": "Quayside", "appliances[0]": "Dr Ashdown"},
+        {"appliances[0]": "hard splint upper 3", "appointment": "32 dec"},
+    ],
+    ids=["no appliance", "no appliance of the setup", "a day that does not exist"],
+)
+def test_a_form_that_could_not_be_booked_as_it_stands_is_never_called_clear(desk, typed):
+    set_down(desk, HalfTyped(typed=typed))
+    (line,) = waiting(desk)
+    assert line.state == "unfinished"

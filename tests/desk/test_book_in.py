@@ -2,11 +2,23 @@
 
 import pytest
 
-from intake.desk.arrivals import bring_back, take_in, waiting
-from intake.desk.book_in import BookedElsewhere, NothingToMake, amend, book, book_arrival, book_checked, take_back
+from intake.desk.arrivals import bring_back, set_down, take_in, waiting
+from intake.desk.book_in import (
+    BookedElsewhere,
+    NothingToMake,
+    amend,
+    book,
+    book_arrival,
+    book_checked,
+    save_form,
+    take_back,
+)
 from intake.desk.check import check_file
 from intake.desk.issue import issue_all
+from intake.desk.open_form import NotHere, arrival_form
 from intake.domain.case import Case
+from intake.domain.form import read_form
+from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
 from intake.errors import IntakeError
 from intake.store.meanwhile import ChangedMeanwhile
@@ -187,3 +199,81 @@ def test_a_booked_arrival_is_not_brought_back_by_a_second_desk(desk):
     book(desk, day_case("01"), "form-1", taken.arrival_id)
     with pytest.raises(IntakeError, match="booked in meanwhile"):
         bring_back(desk, taken.arrival_id)
+
+
+def checked(desk, name="01"):
+    return check_file(day_file(name), desk.lab, demo_practices(), NOW)
+
+
+def filled(desk, half, **typed):
+    """An arrival's form with something typed to it, and how it reads."""
+    texts = half.typed | typed
+    return half, read_form(texts, desk.lab, desk.practices(), NOW, half.kept)
+
+
+def test_a_file_booked_from_the_list_is_booked_before_when_a_command_books_it(desk):
+    (taken,) = take_in(desk, [day_file("01")])
+    from_list = save_form(desk, *filled(desk, arrival_form(desk, taken.arrival_id), notes="seen at the desk"))
+    by_command = book_checked(desk, checked(desk))
+    assert (by_command.again, by_command.case_id) == (True, from_list.case_id)
+    assert desk.store.read.case(from_list.case_id).case.notes == "seen at the desk"
+
+
+def test_a_file_booked_as_it_came_is_booked_before_when_a_command_books_it(desk):
+    (taken,) = take_in(desk, [day_file("01")])
+    from_list = book_arrival(desk, taken.arrival_id)
+    assert book_checked(desk, checked(desk)).again
+    assert desk.store.read.counts(NOW.date()).booked == 1
+    assert from_list.again is False
+
+
+def test_a_file_booked_by_a_command_waits_no_longer_and_is_not_opened(desk):
+    (taken,) = take_in(desk, [day_file("01")])
+    booked = book_checked(desk, checked(desk))
+    assert waiting(desk) == ()
+    with pytest.raises(NotHere, match=f"Booked before, as {booked.jobs[0].shown}"):
+        arrival_form(desk, taken.arrival_id)
+
+
+def test_a_file_booked_by_a_command_is_not_taken_in_afterwards(desk):
+    book_checked(desk, checked(desk))
+    (taken,) = take_in(desk, [day_file("01")])
+    assert (taken.already, taken.arrival_id) == (True, None)
+    assert waiting(desk) == ()
+
+
+def test_a_form_whose_file_a_command_booked_meanwhile_makes_no_second_case(desk):
+    (taken,) = take_in(desk, [day_file("01")])
+    half = arrival_form(desk, taken.arrival_id)
+    booked = book_checked(desk, checked(desk))
+    again = save_form(desk, *filled(desk, half))
+    assert (again.again, again.case_id) == (True, booked.case_id)
+
+
+def test_what_was_typed_to_a_file_that_a_command_booked_meanwhile_is_not_lost_silently(desk):
+    (taken,) = take_in(desk, [day_file("01")])
+    half = arrival_form(desk, taken.arrival_id)
+    booked = book_checked(desk, checked(desk))
+    with pytest.raises(BookedElsewhere, match=f"booked in meanwhile, as {booked.jobs[0].shown}"):
+        save_form(desk, *filled(desk, half, notes="two casts, please"))
+    assert desk.store.read.case(booked.case_id).case.notes == ""
+
+
+@pytest.mark.parametrize("by_command", [True, False], ids=["by a command", "from the list"])
+def test_a_file_that_was_taken_back_is_booked_again_with_its_number(desk, by_command):
+    (taken,) = take_in(desk, [day_file("01")])
+    first = book_arrival(desk, taken.arrival_id)
+    take_back(desk, first)
+    if by_command:
+        again = book_checked(desk, checked(desk))
+    else:
+        again = save_form(desk, *filled(desk, arrival_form(desk, taken.arrival_id)))
+    assert (again.again, again.case_id) == (False, first.case_id)
+    assert [job.number for job in again.jobs] == [job.number for job in first.jobs]
+    assert desk.store.read.case(first.case_id).state == "open"
+    assert waiting(desk) == ()
+
+
+def test_what_came_in_no_file_gets_a_new_token_each_time(desk):
+    arrival = set_down(desk, HalfTyped(typed={"notes": "later"}))
+    assert arrival_form(desk, arrival).token != arrival_form(desk, arrival).token

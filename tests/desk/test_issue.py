@@ -177,7 +177,7 @@ def test_what_was_accepted_is_said_with_the_queue_and_its_job(desk):
     issued = issue_all(desk, made.tickets)
     assert issued_words(issued) == f"Ticket {made.jobs[0].shown}: accepted by files as job 1."
     assert booked_words(made, issued) == (
-        f"Booked in: {made.jobs[0].shown}, Splints, Blue box; its ticket was accepted by files as job 1."
+        f"Booked in: {made.jobs[0].shown}, Splints, Blue box: HOLD; its ticket was accepted by files as job 1."
     )
     assert problem_words(issued) == ""
 
@@ -206,3 +206,9 @@ def test_a_case_goes_from_the_form_to_the_paper_of_a_real_queue(print_server, de
     assert states(real, made) == ["done"]
     assert scanned(rendered(paper.read_bytes())[0]) == [read_number(made.jobs[0].number).barcode(1)]
     assert real.queue.state(QueueJob("Desk-tickets", issued.queue_job)) == "done"
+
+
+def test_many_jobs_of_a_case_are_counted_so_that_the_news_stays_short(desk):
+    jobs = booked(desk).jobs
+    many = replace(booked(desk, "18"), jobs=jobs * 4)
+    assert booked_words(many, ()) == f"Booked in: 4 jobs, 4 of them on HOLD, from {jobs[0].shown} on."

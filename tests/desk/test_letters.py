@@ -3,7 +3,8 @@
 import pytest
 
 from intake.desk.book_in import amend, book
-from intake.desk.letters import NothingToAsk, write_due, write_to_practice_of
+from intake.desk.letters import NothingToAsk, nobody_to_write_to, write_due, write_to_practice_of
+from intake.domain.job_number import read_number
 from tests.desk.desks import day_case, printed
 from tests.documents.reading import text_of
 
@@ -76,4 +77,24 @@ def test_a_question_that_was_answered_is_asked_in_no_letter(desk):
     amend(desk, made.case_id, made.version, day_case("36").model_copy(update={"practice": "QUILLB2"}))
     assert "bite record" not in " ".join(
         query.question for due in desk.store.read.letters_due() for query in due.queries
+    )
+
+
+def test_what_several_appliances_lack_is_asked_once_for_all_of_them(desk):
+    splint, tray = day_case("02").appliances[0], day_case("22").appliances[0].model_copy(update={"arch": "upper"})
+    bare = day_case("02").model_copy(update={"appliances": (splint, tray), "items": ()})
+    said = words(desk, write_to_practice_of(desk, book(desk, bare, "a form").case_id))
+    question = "Please send an impression, model or scan of the upper arch."
+    assert said.count(question) == 2  # in the letter and on its slip
+    assert f"Upper hard occlusal splint and upper whitening tray: {question}" in said
+
+
+def test_questions_that_no_letter_can_ask_are_told_with_their_job(desk):
+    nameless, unknown = (read_number(booked(desk, name).jobs[0].number).shown for name in ("07", "66"))
+    booked(desk, "02")
+    write_due(desk)
+    assert nobody_to_write_to(desk) == (
+        f"{nameless}: The case names no practice, so there is nobody to write to. Enter the practice first.",
+        f"{unknown}: “MRLOW1” is not in the directory, so there is no address to write to. "
+        "Enter the practice with its address first.",
     )

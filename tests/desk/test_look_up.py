@@ -7,7 +7,7 @@ import pytest
 
 from intake.desk.book_in import book
 from intake.desk.issue import issue_all
-from intake.desk.look_up import NoSuchJob, card, find, look, scanned_card
+from intake.desk.look_up import NoSuchJob, card, find, look
 from intake.desk.reprint import reprint
 from intake.desk.withdraw import withdraw
 from intake.domain.job_number import JobNumber, read_barcode, read_number
@@ -16,6 +16,11 @@ from tests.desk.desks import NOW, day_case
 
 def booked(desk, name):
     return book(desk, day_case(name), f"form-{name}")
+
+
+def scanned(desk, barcode):
+    read = read_barcode(barcode)
+    return card(desk, read.number.digits, read.copy)
 
 
 def fact(shown, heading):
@@ -137,6 +142,13 @@ def test_a_practice_that_is_not_in_the_directory_is_named_as_such(desk):
     assert fact(shown, "Practice") == ("MRLOW1, not in the directory",)
 
 
+def test_the_card_says_until_when_to_pour_how_to_keep_it_and_that_the_maker_decides(desk):
+    (told,) = fact(card(desk, booked(desk, "25").jobs[0].number), "Pour by")
+    assert told.startswith("Pour by ")
+    assert "(Extended-storage alginate, 120 hours" in told
+    assert told.endswith("Sealed and damp. Where the maker gives another time for the product, that time counts.")
+
+
 def test_every_copy_of_the_ticket_is_told_with_its_state(desk):
     made = booked(desk, "02")
     issue_all(desk, made.tickets)
@@ -151,22 +163,22 @@ def test_a_replaced_ticket_that_is_scanned_says_so_by_whom_and_why(desk):
     issue_all(desk, made.tickets)
     number = read_number(made.jobs[0].number)
     reprint(desk, number, "coffee on it")
-    assert scanned_card(desk, read_barcode(number.barcode(1))).replaced == (
+    assert scanned(desk, number.barcode(1)).replaced == (
         "This is copy 1 of the ticket; it no longer counts. Copy 2 replaced it on Wed 25 Nov 2026, 10:30, by AB: "
         "coffee on it."
     )
-    assert scanned_card(desk, read_barcode(number.barcode(2))).replaced == ""
+    assert scanned(desk, number.barcode(2)).replaced == ""
 
 
 def test_a_ticket_with_a_copy_that_was_never_made_is_doubted(desk):
     number = read_number(booked(desk, "02").jobs[0].number)
-    said = scanned_card(desk, read_barcode(number.barcode(3))).replaced
+    said = scanned(desk, number.barcode(3)).replaced
     assert said == "This ticket says copy 3, but only one was made. Look at it closely before you rely on it."
 
 
 def test_a_scanned_number_that_no_job_has_is_refused(desk):
     with pytest.raises(NoSuchJob, match="No job here has the number"):
-        scanned_card(desk, read_barcode(JobNumber.make(2026, 7).barcode(1)))
+        scanned(desk, JobNumber.make(2026, 7).barcode(1))
 
 
 def test_the_history_of_the_card_begins_with_the_booking(desk):

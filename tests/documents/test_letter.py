@@ -144,8 +144,24 @@ def test_a_case_with_nothing_but_a_question_is_printed():
 
 
 def test_an_address_that_no_window_shows_is_refused_with_what_would_be_right():
-    with pytest.raises(AddressDoesNotFit, match=r"Marlow Street Dental Practice needs 9 lines.*seven lines at most"):
-        draw_letter(replace(LETTER, address=tuple(f"Line {i}" for i in range(8))))
+    long = tuple(f"Unit {i} of the Old Ropewalk, Capstan Yard, Ellerquay" for i in range(8))
+    with pytest.raises(AddressDoesNotFit, match=r"Marlow Street Dental Practice needs \d+ lines.*seven lines at most"):
+        draw_letter(replace(LETTER, address=long))
+
+
+def test_an_address_of_too_many_short_lines_is_drawn_together_and_loses_none():
+    address = (
+        "Suite 4",
+        "Third Floor",
+        "The Old Mill",
+        "Mill Lane",
+        "Upper Weir",
+        "Near Ellerquay",
+        "Quayshire",
+        "XQ1 1AA",
+    )
+    first_page = text_of(draw_letter(replace(LETTER, address=address)))[0]
+    assert "Suite 4, Third Floor, The Old Mill, Mill Lane\nUpper Weir, Near Ellerquay, Quayshire\nXQ1 1AA" in first_page
 
 
 def test_an_address_of_seven_lines_fits_in_eight_points():

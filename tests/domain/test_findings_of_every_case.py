@@ -1,6 +1,7 @@
 """What the default rule book wants of every case, what it asks about, and what waivers and practices answer for."""
 
 from datetime import date, datetime
+from time import perf_counter
 
 import pytest
 
@@ -9,6 +10,7 @@ from intake.domain.practice import StandingInstruction
 from tests.domain.complete_cases import (
     APPOINTMENT,
     ARRIVED,
+    CENTRIC,
     COMPLETE,
     KNOWN,
     LOWER_SCAN,
@@ -31,6 +33,9 @@ FOR_ALL = [
     ("patient-not-labelled", {"patient": Patient()}, KNOWN, "stops patient"),
     ("no-appointment", {"appointment": None}, KNOWN, "asks appointment-date"),
     ("appointment-too-soon", {"appointment": datetime(2026, 11, 27, 9)}, KNOWN, "asks appointment-feasible"),
+    ("appointment-in-a-mistyped-year", {"appointment": datetime(2062, 12, 21, 9)}, KNOWN, "asks appointment-date"),
+    ("appointment-beyond-the-calendar", {"appointment": date(9999, 12, 31)}, KNOWN, "asks appointment-date"),
+    ("posted-after-it-arrived", {"posted": date(2026, 11, 26)}, KNOWN, "asks impression-age"),
     ("allergy-in-its-field", {"patient": Patient(label="J.T.", allergies=("nickel",))}, KNOWN, "warns allergy"),
     ("allergy-in-the-notes", {"notes": "Please ring. Allergic to latex!"}, KNOWN, "warns allergy"),
 ]
@@ -57,6 +62,12 @@ def test_a_reference_alone_is_enough_for_a_patient():
 
 def test_an_allergy_in_the_notes_of_an_appliance_is_not_overlooked():
     assert said(with_appliance(a_case("repair"), notes="allergic to methacrylate")) == ["warns allergy"]
+
+
+def test_a_blank_among_the_allergies_is_none():
+    assert said(a_case("repair", patient=Patient(label="J.T.", allergies=(" ",)))) == []
+    (finding,) = findings(a_case("repair", patient=Patient(label="J.T.", allergies=("nickel", ""))))
+    assert finding.because.startswith("Allergy named: nickel.")
 
 
 @pytest.mark.parametrize("notes", ["No known allergies.", "Allergies: none", "nil allergies noted"])
@@ -108,6 +119,13 @@ def test_an_impression_older_than_its_material_allows(material, taken, expected)
     assert said(case) == ([expected] if expected else [])
 
 
+def test_a_material_that_the_lab_does_not_know_is_warned_of_since_nobody_can_say_how_long_it_keeps():
+    impression = Item(item="impression", arch="upper", material="chewing gum", taken=datetime(2026, 11, 24, 16, 0))
+    (finding,) = findings(a_case("whitening-tray", items=(impression,)))
+    assert (finding.level, finding.requirement) == ("warns", "impression-age")
+    assert finding.because.startswith("“chewing gum” is not among the laboratory’s materials.")
+
+
 def test_two_impressions_of_one_age_are_told_in_one_breath():
     taken = datetime(2026, 11, 24, 16, 40)
     items = tuple(Item(item="impression", arch=arch, material="alginate", taken=taken) for arch in ("upper", "lower"))
@@ -154,6 +172,23 @@ def test_the_same_appliance_twice_is_asked_about_once():
     assert said(case.model_copy(update={"appliances": case.appliances * 2})) == ["asks same-appliance-twice[1]"]
     lower = case.appliances[0].model_copy(update={"arch": "lower"})
     assert said(case.model_copy(update={"appliances": (*case.appliances, lower)})) == []
+
+
+def test_ten_thousand_times_the_same_appliance_are_told_of_in_seconds():
+    case = a_case("whitening-tray")
+    began = perf_counter()
+    told = findings(case.model_copy(update={"appliances": case.appliances * 10_000}))
+    assert perf_counter() - began < 20  # comparing each with each took minutes
+    assert len(told) == 9_999
+
+
+def test_splints_for_both_arches_are_asked_for_the_missing_arch_once():
+    both = with_appliance(a_case("occlusal-splint-hard", items=(UPPER_SCAN, CENTRIC)), arch="both")
+    (finding,) = findings(both)
+    assert (finding.requirement, finding.question) == (
+        "working-arch",
+        "Please send an impression, model or scan of the lower arch.",
+    )
 
 
 def test_only_the_missing_arch_is_asked_for():
@@ -224,3 +259,5 @@ def test_teeth_that_mean_two_are_told_with_both_meanings():
     practice = KNOWN.model_copy(update={"notation": "ask"})
     (finding,) = findings(with_appliance(a_case("wire-retainer"), unclear_teeth=("14",)), practice)
     assert finding.because.startswith("“14” can be 14 (UR4) or 26 (UL6).")
+    (finding,) = findings(with_appliance(a_case("wire-retainer"), unclear_teeth=("UR16",)))
+    assert finding.because.startswith("“UR16” can be 16 and 11 or 16 (UR6).")

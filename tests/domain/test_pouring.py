@@ -81,6 +81,27 @@ def test_of_two_equal_impressions_the_first_is_named():
             "from the day it arrived",
             id="only the arrival is known",
         ),
+        pytest.param(
+            an_impression(taken=datetime(2026, 11, 26, 9, 0)),
+            {},
+            datetime(2026, 11, 25),
+            "from the day it arrived",
+            id="it cannot be taken after it arrived",
+        ),
+        pytest.param(
+            an_impression(taken=date(2026, 11, 26)),
+            {"posted": date(2026, 11, 24)},
+            datetime(2026, 11, 24),
+            "from the day it was posted",
+            id="nor on a later day: the posting is known",
+        ),
+        pytest.param(
+            an_impression(taken=None),
+            {"posted": date(2026, 11, 28)},
+            datetime(2026, 11, 25),
+            "from the day it arrived",
+            id="it cannot be posted after it arrived",
+        ),
     ],
 )
 def test_an_unknown_time_is_estimated_from_the_beginning_of_the_day_and_said_so(item, said, begins, estimated):

@@ -167,6 +167,18 @@ ONE_ERROR = [
         "waived[0].appliance",
         "There is no appliance 1; the first one is 0, the last 0.",
     ),
+    (
+        "waiver-of-nobody",
+        PLAIN | {"waived": [{"requirement": "teeth", "by": " "}]},
+        "waived[0].by",
+        "Say whose word it is: only the prescriber can waive it.",
+    ),
+    (
+        "a-key-twice",
+        '{"format": "intake-case/1", "patient": {"label": "J", "label": "K"}, "appliances": [{"type": "repair"}]}',
+        "",
+        "“label” stands twice in one place; which is meant?",
+    ),
 ]
 
 
@@ -190,6 +202,18 @@ def test_everything_that_is_wrong_is_said_at_once():
         "format", "patient.under_18", "appliances[0].type", "appliances[0].teeth[0]", "appliances[1].type",
         "appliances[1].arch", "items[0].item", "hygiene", "appointment",
     }  # fmt: skip
+
+
+def test_a_key_that_stands_twice_hides_no_other_error():
+    twice = '{"format": "intake-case/1", "format": "intake-case/1", "hygiene": "clean", "appliances": []}'
+    assert set(errors(twice)) == {"", "hygiene", "appliances"}
+
+
+def test_what_a_file_holds_is_not_quoted_without_end():
+    long = "2" * 1_000_000
+    found = errors({**PLAIN, "appointment": long, "hygiene": long, long: 1, "appliances": [{"type": long}]})
+    assert all(len(where) <= 60 and len(what) <= 600 for where, what in found.items())
+    assert found["appointment"].endswith("…” is no date; write it as 2026-12-10 or 2026-12-10T09:30.")
 
 
 def test_the_message_of_the_error_names_every_place():

@@ -79,7 +79,27 @@ CONTRADICTIONS = {
     "a letter with a strange name to fill in": (
         "{count} of your prescriptions",
         "{number} of your prescriptions",
-        "letter.subject: “{number}” is not known here; known are appointment, count, earliest,",
+        "letter.subject: “{number}” is not known here; known are count, lab, practice.",
+    ),
+    "a letter with the words of one case in its opening": (
+        'opening = "Thank you',
+        'opening = "By {reply_by}. Thank you',
+        "letter.opening: “{reply_by}” is not known here; known are count, lab, practice.",
+    ),
+    "a letter with the words of the letter in what is said of one case": (
+        'late = "The appointment',
+        'late = "{practice}: the appointment',
+        "letter.late: “{practice}” is not known here; known are appointment, earliest, reply_by.",
+    ),
+    "a name to fill in with more than the name": (
+        "of the {arch} arch.",
+        "of the {arch:>9} arch.",
+        "rule “working-arch”: between the braces of “{arch}” stands the name alone.",
+    ),
+    "answers to a question that is never asked": (
+        "[letter.answers]\n",
+        '[letter.answers]\nsmell = ["yes", "no"]\n',
+        "letter.answers: the rule book has no requirement “smell”.",
     ),
     "a letter with a brace too many": (
         "{count} of your prescriptions",
@@ -127,6 +147,39 @@ SHAPES = {
     "a key that nobody knows": ("slack_days = 2", "slak_days = 2", "deadlines.slak_days: this is no part of the file"),
     "a name that is missing": ('name = "Our laboratory"', "", "name: this is missing."),
     "a ticket of another size": ('size = "A6"', 'size = "A7"', "ticket.size: "),
+    "a name that is blank": ('name = "Our laboratory"', 'name = " "', "name: this is empty."),
+    "a time of day that would be seconds": ("cut_off = 12:00:00", "cut_off = 12", "calendar.cut_off: write the time"),
+    "a bench that takes centuries": ("days = 3 }", "days = 99999 }", "categories[0].route[1].days (“splints”): "),
+    "a rule for what is neither": (
+        'types = "case"',
+        'types = "cases"',
+        "rules[0].types (“practice”): “cases” is neither",
+    ),
+    "a rule for nobody": (
+        'types = "case"',
+        "types = []",
+        "rules[0].types (“practice”): the list names no appliance type",
+    ),
+    "a circumstance that nobody knows": (
+        "when = [{ tooth_replaced = true }]",
+        "when = [{ full_moon = true }]",
+        "(“shade”): this is no circumstance that is known; known are arch, under_18, ",
+    ),
+    "a way to meet it that nobody knows": (
+        '{ prescribed = "practice" }',
+        "{ guessed = true }",
+        "(“practice”): this is no way to meet a requirement that is known; known are received,",
+    ),
+    "a range the wrong way round": (
+        "least = 0.5, most = 12",
+        "least = 12, most = 0.5",
+        "the least, 12, is more than the most, 0.5",
+    ),
+    "a rule for the case that looks at an appliance": (
+        '{ prescribed = "practice" }',
+        '{ prescribed = "shade" }',
+        "rules[0] (“practice”): this is for the case as a whole, and “shade” is about one appliance",
+    ),
     "a type of another shape": ('id = "occlusal-splint-soft"', 'id = "Soft Splint"', "types[1].id (“Soft Splint”): "),
 }
 
@@ -134,6 +187,16 @@ SHAPES = {
 @pytest.mark.parametrize(("old", "new", "said"), SHAPES.values(), ids=SHAPES)
 def test_what_has_the_wrong_shape_is_told_with_its_place_and_what_it_belongs_to(old, new, said):
     assert said in refused(with_change(old, new))
+
+
+def test_the_keys_of_a_table_may_stand_in_any_order_and_a_colour_in_capitals():
+    turned = DEFAULT.replace(
+        '{ received = ["impression", "model", "scan"], arch = "working" }',
+        '{ arch = "working", received = ["impression", "model", "scan"] }',
+    )
+    turned = turned.replace("#1f6fb4", "#1F6FB4")
+    assert turned != DEFAULT
+    assert setup_of(turned, "setup.toml") == setup_of(DEFAULT, "setup.toml")
 
 
 def test_a_file_that_is_not_there_is_told(tmp_path):
@@ -174,6 +237,12 @@ def test_a_practice_with_a_wrong_entry_is_told_by_its_code(tmp_path):
     text = TWO.format(code="ROAD") + "open_weekdays = [0, 7]\n"
     with pytest.raises(SetupWrong, match=r"practices\[1\]\.open_weekdays\[1\] \(“ROAD”\): "):
         read_practices(written(tmp_path, text))
+
+
+def test_days_in_transit_are_not_counted_below_nothing(tmp_path):
+    file = written(tmp_path, '[[practices]]\ncode = "MILL"\nname = "Mill Lane"\ntransit_days = -1\n', "practices.toml")
+    with pytest.raises(SetupWrong, match=r"practices\[0\]\.transit_days \(“MILL”\)"):
+        read_practices(file)
 
 
 def test_a_directory_without_a_practice_is_empty(tmp_path):

@@ -33,7 +33,9 @@ def test_the_library_gives_the_published_differences(one, other, difference):
 
 @pytest.mark.parametrize("sight", SEEN)
 def test_no_two_boxes_look_alike_whatever_the_eye(sight):
-    seen = {name: Color(value) if sight == "usual" else Color(value).filter(SEEN[sight]) for name, value in BOXES.items()}
+    seen = {
+        name: Color(value) if sight == "usual" else Color(value).filter(SEEN[sight]) for name, value in BOXES.items()
+    }
 
     closest = min(seen[a].delta_e(seen[b], method="2000") for a, b in combinations(seen, 2))
 

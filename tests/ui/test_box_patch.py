@@ -72,3 +72,10 @@ def test_words_and_sign_of_several_boxes_fit_and_cover_nothing(patch, look, scal
 def test_one_box_is_read_at_arms_length(patch, look):
     places = _places(look, BLUE, patch._areas()[0] if patch._boxes else patch.rect().toRectF())
     assert places.words_font.pixelSize() == places.sign_font.pixelSize() == look.font("arm").pixelSize()
+
+
+def test_many_boxes_ask_for_no_more_height_than_two_rows_so_that_the_window_stays_on_the_screen(patch):
+    patch.show_boxes([BLUE] * 4)
+    two_rows = patch.minimumSizeHint().height()
+    patch.show_boxes([BLUE] * 8)
+    assert patch.minimumSizeHint().height() == two_rows

@@ -162,3 +162,12 @@ def test_nothing_scrolls_sideways_at_1366_by_768(page, look, scale):
     assert page.widget().width() <= page.viewport().width()
     for part in [*page.findChildren(QLineEdit), *page.findChildren(QComboBox)]:
         assert part.mapTo(page.widget(), part.rect().topRight()).x() <= page.viewport().width()
+
+
+def test_what_was_missing_is_missed_no_longer_once_it_is_chosen(page, type_text, press):
+    type_text(page, "Harbour Road Laboratory")
+    press(page, "Ctrl+Return")
+    assert "part of the country" in page.wrong.text()
+    page.subdivision.setFocus()
+    type_text(page, "Wal")
+    assert page.wrong.text() == ""

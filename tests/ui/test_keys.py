@@ -1,7 +1,9 @@
 from collections import Counter
 
 import pytest
-from PySide6.QtGui import QKeySequence
+from PySide6.QtCore import QEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 
 from intake.ui.actions import ACTIONS, MENUS
 from intake.ui.keys import KeyRefused, Keys, refusal
@@ -105,3 +107,22 @@ def test_every_action_is_in_a_menu_and_letters_choose_within_it():
             assert len(set(letters)) == len(letters), (menu, letters)
             assert "" not in letters, menu
     assert {action.menu for action in ACTIONS} <= set(MENUS)
+
+
+def test_a_key_that_edits_a_line_on_some_systems_is_kept_for_text(keys):
+    with pytest.raises(KeyRefused, match="fixed use"):
+        keys.choose("help", "Ctrl+E")
+
+
+@pytest.mark.xserver
+@pytest.mark.parametrize("field", [QLineEdit, QPlainTextEdit])
+def test_no_field_takes_the_key_of_an_action(qtbot, field):
+    """On a real screen: Qt's keys for editing text differ from system to system."""
+    edit = field("some words")
+    qtbot.addWidget(edit)
+    for action in ACTIONS:
+        for press in map(QKeySequence, action.keys):
+            asked = QKeyEvent(QEvent.Type.ShortcutOverride, press[0].key(), press[0].keyboardModifiers())
+            asked.ignore()
+            QApplication.sendEvent(edit, asked)
+            assert not asked.isAccepted(), action

@@ -57,3 +57,11 @@ def test_enter_changes_nothing_by_itself(dialog):
 
 def test_access_keys_are_unique_in_the_list_of_keys(dialog, access_keys):
     assert all(len(words) == 1 for words in access_keys(dialog).values())
+
+
+def test_at_200_per_cent_the_list_of_keys_is_no_higher_than_the_screen(qtbot, keys, look):
+    look.choose_scale(200)
+    dialog = KeysDialog(keys, look)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert dialog.height() <= dialog.screen().availableSize().height()

@@ -100,3 +100,18 @@ def test_news_is_announced_to_screen_readers(news, monkeypatch):
     news.trouble("The queue is stopped.", "queue")
     polite, assertive = QAccessible.AnnouncementPoliteness.Polite, QAccessible.AnnouncementPoliteness.Assertive
     assert said == [("Booked in.", polite), ("The queue is stopped.", assertive)]
+
+
+def test_an_undo_that_outlives_its_news_says_what_it_takes_back(news):
+    news.offer_undo("Saved: 26 004123 76.", lambda: None, "26 004123 76")
+    news.tell("The scan was not taken.")
+    assert news.undo_button.text() == "Undo: 26 004123 76  F8"
+
+
+def test_what_is_no_longer_so_is_taken_back_unless_something_else_was_said_since(news):
+    news.tell("Nothing is missing.")
+    news.no_longer("Nothing is missing.")
+    assert news.words.text() == ""
+    news.tell("Saved.")
+    news.no_longer("Nothing is missing.")
+    assert news.words.text() == "Saved."

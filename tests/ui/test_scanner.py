@@ -250,3 +250,21 @@ def test_a_scan_works_in_a_window_that_opens_later(desk, qtbot):
     QTest.keyClick(other.windowHandle(), Qt.Key.Key_Return)
     assert desk.heard == [GOOD]
     assert other.text() == ""
+
+
+@pytest.mark.parametrize("part", ["line", "page"])
+def test_letters_typed_just_before_the_gun_began_stay_and_the_number_is_taken(desk, part):
+    getattr(desk, part).setFocus()
+    desk.keys("Dr ", 150, end=None)
+    desk.wait()
+    desk.keys("No" + GOOD, 20)
+    assert desk.heard == [GOOD]
+    text = desk.line.text() if part == "line" else desk.page.toPlainText()
+    assert text == "Dr No"
+
+
+def test_digits_before_a_number_are_no_typing_but_a_bad_scan(desk):
+    desk.line.setFocus()
+    desk.keys("N1" + GOOD, 20)
+    assert desk.heard == [("N1" + GOOD, "Its check digits are wrong. Scan it again.")]
+    assert desk.line.text() == ""

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 
 from intake.desk.book_in import book
 from intake.desk.issue import issue_all
+from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
 from intake.outbox.print_queue import QueueInfo
 from intake.resources import demo
@@ -235,7 +236,7 @@ def test_a_case_is_opened_for_change_from_look_up(opened, filled, qtbot):
     hands.press("F3")
     hands.type("qs 881")
     qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
-    hands.press("Ctrl+E")
+    hands.press("Ctrl+R")
     qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
     assert opened.window.place == "arrivals"
     texts = [field.text() for field in opened.places["arrivals"].findChildren(QLineEdit)]
@@ -257,6 +258,57 @@ def test_closing_waits_for_what_was_asked_for(opened):
     threading.Timer(0.2, gate.set).start()
     opened.window.close()
     assert done == [True]
+
+
+def test_before_the_first_questions_are_answered_look_up_says_where_they_are(begin, folder, qtbot):
+    folder.setup.unlink()
+    start = begin(folder)
+    qtbot.waitUntil(lambda: start.jobs.under_way == 0 and start.window.findChild(FirstRun) is not None, timeout=20_000)
+    start.window.show_place("look-up")
+    assert "first questions are answered: F2" in start.window._stack.currentWidget().text()
+
+
+def test_in_look_up_what_is_typed_takes_the_place_of_what_was_looked_up_before(opened, filled):
+    hands = Hands(opened)
+    hands.press("F3")
+    hands.type("qs")
+    hands.press("F2", "F3")
+    hands.type("881")
+    assert look_up_field(opened).text() == "881"
+
+
+def test_a_good_scan_takes_back_that_the_one_before_was_not_taken(opened, filled, qtbot, monkeypatch):
+    monkeypatch.setattr(opened.scanner, "_beep", lambda: None)
+    hands = Hands(opened)
+    hands.scan("260000019901")
+    hands.scan(filled[0].barcode(1))
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert "not taken" not in opened.window.news.words.text()
+
+
+def test_a_case_that_is_taken_back_from_look_up_is_seen_in_the_form(opened, filled, qtbot):
+    hands = Hands(opened)
+    arrivals = opened.places["arrivals"]
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    hands.press("Alt+A")
+    hands.type("hard splint u 3")
+    hands.press("Ctrl+Return")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    hands.press("F3", "F8")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert opened.window.place == "arrivals"
+    assert arrivals.form.field("appliances[0]").text == "hard splint u 3"
+    assert arrivals.isAncestorOf(QApplication.focusWidget())
+
+
+def test_a_form_that_comes_in_behind_look_up_takes_no_keys_from_it(opened, filled, qtbot):
+    hands = Hands(opened)
+    hands.press("F3")
+    opened.places["arrivals"].put_in(HalfTyped(typed={"practice": "mar"}))
+    hands.type("881")
+    assert look_up_field(opened).text() == "881"
+    hands.press("F2")
+    assert opened.places["arrivals"].form.place == "practice"
 
 
 @pytest.mark.benchmark

@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from intake.desk.book_in import book
+from intake.domain.lab import TicketRules
 from intake.outbox.folder_queue import FolderQueue
 from intake.outbox.print_queue import QueueInfo, QueueMissing
 from intake.setup.reading import read_setup
@@ -118,7 +119,7 @@ def test_a_booking_is_printed_and_said_with_the_queue_and_its_job(open_printing,
     open_printing.on_booked(made)
     settled()
     assert room.news.words.text() == (
-        f"Booked in: {made.jobs[0].shown}, Splints, Blue box; its ticket was accepted by files as job 1."
+        f"Booked in: {made.jobs[0].shown}, Splints, Blue box: HOLD; its ticket was accepted by files as job 1."
     )
     assert states(desk, made) == ["sent"]
 
@@ -213,7 +214,7 @@ def test_a_queue_that_prints_nothing_now_says_so_in_the_list(look, qtbot):
     dialog = PrinterDialog(Printers("x").queues(), "gone", None, look)
     qtbot.addWidget(dialog)
     offered = [dialog.tickets.itemText(at) for at in range(dialog.tickets.count())]
-    assert offered == ["none: they wait", "labels", "office (stopped)", "gone (not on this computer)"]
+    assert offered == ["none: they wait", "labels", "office: stopped", "gone (not on this computer)"]
     assert dialog.tickets.queue == "gone"
 
 
@@ -232,3 +233,27 @@ def test_all_letters_that_are_due_are_written_by_one_key(open_printing, desk, ro
 def test_before_the_data_are_open_nothing_is_sent(printing, room):
     printing.send_again()
     assert "still being opened" in room.news.words.text()
+
+
+def test_sending_again_says_at_once_that_it_is_under_way(open_printing, desk, printers, room, settled):
+    printers.gate.clear()
+    booked(desk)
+    open_printing.send_again()
+    assert room.news.words.text() == "Sending what waits for the printer …"
+    printers.gate.set()
+    settled()
+    assert "accepted by files as job 1" in room.news.words.text()
+
+
+def test_where_another_desk_has_sent_what_waited_that_is_said(open_printing, room, settled):
+    open_printing.send_again()
+    settled()
+    assert room.news.words.text() == "Nothing waits for the printer."
+
+
+def test_that_no_printer_is_chosen_is_one_trouble_not_two(printing, desk, room, settled):
+    printing.set_desk(replace(desk, lab=desk.lab.model_copy(update={"ticket": TicketRules()})))
+    settled()
+    printing.on_booked(booked(desk))
+    settled()
+    assert room.news.trouble_words.text().endswith("Choose one, then send what waits again.")

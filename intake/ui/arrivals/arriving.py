@@ -15,7 +15,7 @@ from intake.ui.room import Room
 
 if TYPE_CHECKING:
     from intake.desk.arrivals import Taken
-    from intake.desk.desk import Desk
+    from intake.desk.desk import Desk, Notice
 
 
 class Arriving(QObject):
@@ -82,6 +82,14 @@ class Arriving(QObject):
         """Takes an arrival off the list, and offers to bring it back."""
         self._run(partial(asked.dismiss, arrival_id=arrival_id), partial(self._on_dismissed, arrival_id, words))
 
+    def tell(self, notices: "Sequence[Notice]") -> None:
+        """Tells what there is to be told of the opening of the data."""
+        for notice in notices:
+            if notice.trouble:
+                self._room.news.trouble(notice.text, "opening")
+            else:
+                self._room.news.tell(notice.text)
+
     def _run(self, ask: Callable[["Desk"], Any], done: Callable[[Any], None]) -> None:
         if self.desk is None:
             self._room.news.tell("The data are still being opened; do it again in a moment.")
@@ -108,7 +116,8 @@ class Arriving(QObject):
         self.read()
 
     def _on_dismissed(self, arrival_id: int, words: str, _: None) -> None:
-        self._room.news.offer_undo(f"Off the list: {words}.", partial(self._bring_back, arrival_id))
+        said = f"Off the list: {words.removesuffix('.')}."
+        self._room.news.offer_undo(said, partial(self._bring_back, arrival_id), "off the list")
         self.read()
 
     def _bring_back(self, arrival_id: int) -> None:

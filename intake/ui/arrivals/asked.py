@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from intake.domain.case import Case
+from intake.domain.form import FormRead
 from intake.domain.half_typed import HalfTyped
 from intake.domain.practice import Practice
 from intake.errors import IntakeError
@@ -99,15 +100,15 @@ def bring_back(desk: "Desk", arrival_id: int) -> None:
     arrivals.bring_back(desk, arrival_id)
 
 
-def save(desk: "Desk", half: HalfTyped, case: Case) -> "Booked":
-    """Saves a case: books it in, or amends the one that the form belongs to.
+def save(desk: "Desk", half: HalfTyped, form: FormRead) -> "Booked":
+    """Saves a form: books its case in, or amends the one that it belongs to.
 
     The form is no longer kept for a restart once its case is on the disk; where it cannot be saved, it is kept.
     """
-    from intake.desk import drafts
+    from intake.desk import book_in, drafts
 
     try:
-        booked = _saved(desk, half, case)
+        booked = book_in.save_form(desk, half, form)
     except Exception:
         with suppress(IntakeError):
             drafts.keep(desk, half)
@@ -115,14 +116,6 @@ def save(desk: "Desk", half: HalfTyped, case: Case) -> "Booked":
     with suppress(IntakeError):
         drafts.clear(desk, half.token)
     return booked
-
-
-def _saved(desk: "Desk", half: HalfTyped, case: Case) -> "Booked":
-    from intake.desk import book_in
-
-    if half.case_id is not None and half.version is not None:
-        return book_in.amend(desk, half.case_id, half.version, case, half.arrival_id)
-    return book_in.book(desk, case, half.token, half.arrival_id)
 
 
 def take_back(desk: "Desk", booked: "Booked") -> int:

@@ -42,7 +42,7 @@ class Columns(QWidget):
         self._room, self._waiting = room, waiting
         self._count = 0
         self.folded = False
-        self.title = Words("", size="small", ink="quiet")
+        self.title = Words("", size="small", ink="quiet", wraps=True)
         self.list_button = QPushButton(self)
         self.list_button.setProperty("flat", True)
         self.list_button.clicked.connect(room.keys.action("waiting").trigger)

@@ -53,6 +53,7 @@ class Field(QWidget):
         self._column.addLayout(head)
         for part in (self.edit, self.small_print):
             self._column.addWidget(part)
+        self._column.addStretch(1)  # in a row with one that says more, its parts stay beside the other's
         # Its row alone decides how wide a field is, so that edges line up whatever is written in it.
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.setMinimumWidth(1)
@@ -150,7 +151,9 @@ class Field(QWidget):
     @Slot()
     def _fit(self) -> None:
         small, text = QFontMetrics(self._look.font("small")), QFontMetrics(self._look.font())
+        # Its line is kept free, so that nothing moves when something is said; of notes nothing is ever said.
         self.small_print.setMinimumHeight(small.height())
         if isinstance(self.edit, QPlainTextEdit):
+            self.small_print.hide()
             inset = self._look.px(0.35) * 2 + round(self.edit.document().documentMargin()) * 2 + 2
             self.edit.setFixedHeight(NOTE_LINES * text.lineSpacing() + inset)

@@ -10,14 +10,17 @@ from intake.ui.arrivals.field_words import kind_of_field
 from intake.ui.look import Look
 
 COLUMNS = 12
+BETWEEN = 0.5
+"""Between rows, in heights of text: what is said under a field is nearer to it than to the next label."""
 _WIDTHS = {
     "prescriber": 6,
     "patient.label": 3,
     "patient.reference": 3,
-    "practice.postcode": 3,
-    "practice.telephone": 5,
+    "practice.address": 8,
+    "practice.postcode": 4,
+    "practice.telephone": 4,
     "practice.email": 4,
-    "patient.under_18": 3,
+    "practice.code": 4,
     "hygiene": 6,
     "patient.allergies": 6,
     "appointment": 6,
@@ -33,8 +36,10 @@ _WIDTHS = {
     "springs": 4,
 }
 """In columns; what is not named takes the whole row."""
-_NARROW = {3: 6, 4: 6, 5: 6, 6: 12}
-_BEGINS = ("prescriber", "practice.postcode", "appliance", "patient.under_18", "hygiene", "appointment")
+_WITH_AGE = {"hygiene": 5, "patient.allergies": 4, "patient.under_18": 3}
+"""Instead, where the patient's age is asked for."""
+_NARROW = {3: 6, 4: 6, 5: 6, 6: 12, 8: 12}
+_BEGINS = ("prescriber", "appliance", "hygiene", "appointment")
 """A row begins here, so that what belongs together stands together."""
 
 
@@ -46,13 +51,12 @@ def rows_of(places: Sequence[str], narrow: bool) -> list[list[tuple[str, int, in
         narrow: Whether there is room for two short fields beside each other at most.
     """
     rows: list[list[tuple[str, int, int]]] = []
-    free = 0
+    widths, free = _WIDTHS | (_WITH_AGE if "patient.under_18" in places else {}), 0
     for place in places:
         kind = kind_of_field(place)
-        width = _WIDTHS.get(kind, COLUMNS)
+        width = widths.get(kind, COLUMNS)
         width = _NARROW.get(width, width) if narrow else width
-        begins = kind in _BEGINS and not (kind == "hygiene" and "patient.under_18" in places)
-        if begins or width > free:
+        if kind in _BEGINS or width > free:
             rows.append([])
             free = COLUMNS
         rows[-1].append((place, COLUMNS - free, width))
@@ -97,12 +101,12 @@ class Rows(QWidget):
         column = (self.width() - 2 * side + gap) / COLUMNS
         top = 0
         for row in self._rows:
-            placed = [(widget, side + round(at * column), round(width * column) - gap) for widget, at, width in row]
-            height = max(_height(widget, width) for widget, _, width in placed)
-            for widget, left, width in placed:
-                widget.setGeometry(left, top, width, height)
-            top += height + self._look.px(0.1)
-        self.setMinimumHeight(top + self._look.px(0.4))
+            placed = [(widget, round(at * column), round((at + width) * column) - gap) for widget, at, width in row]
+            height = max(_height(widget, right - left) for widget, left, right in placed)
+            for widget, left, right in placed:
+                widget.setGeometry(side + left, top, right - left, height)
+            top += height + self._look.px(BETWEEN)
+        self.setMinimumHeight(max(0, top - self._look.px(BETWEEN)))
 
 
 def _height(widget: QWidget, width: int) -> int:

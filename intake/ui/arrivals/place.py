@@ -1,6 +1,7 @@
 """The place itself: what waits, the prescription and the verdict side by side."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -11,6 +12,8 @@ from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from intake.domain.form_finishing import finished
+from intake.domain.form_practice import CODE
 from intake.domain.half_typed import HalfTyped
 from intake.domain.lab import Lab
 from intake.errors import IntakeError
@@ -49,6 +52,8 @@ class Arrivals(QWidget):
 
     booked = Signal(object)
     """A `Booked`, after it is saved: its tickets are to be printed."""
+    came_back = Signal()
+    """A form that was saved or left is in the form again, because somebody asked for it."""
     waiting_changed = Signal(int)
     """How many arrivals wait."""
 
@@ -58,6 +63,7 @@ class Arrivals(QWidget):
         self._desk: Desk | None = None
         self._aside: list[HalfTyped] = []
         self._last_place = FIRST
+        self._said_at_end = ""
         self.waiting = WaitingView(room.look, NOTHING_WAITS.format(key=room.keys.shown("take-in")), self)
         self.form = CaseForm(room.look, lab, room.keys.shown("another-appliance"), self)
         self.summary = Summary(room.look, self)
@@ -83,6 +89,7 @@ class Arrivals(QWidget):
         first, self._desk = self._desk is None, desk
         self.arriving.desk = self.keeping.desk = desk
         if first:
+            self.arriving.tell(desk.notices)
             self._room.jobs.run(partial(asked.kept, desk), self._on_kept, self._on_failed)
             self._room.jobs.run(partial(asked.directory, desk), self.writing.set_practices, self._on_failed)
         self.arriving.read()
@@ -116,11 +123,12 @@ class Arrivals(QWidget):
         if self._desk is None:
             self._room.news.tell("The data are still being opened; save again in a moment.")
             return
-        half, case = self.writing.half, self.writing.read.case
+        form = self.writing.read
+        half = replace(self.writing.half, typed=finished(self.writing.half.typed, CODE, form))
         if half.arrival_id is not None:
             self.waiting.without(half.arrival_id)
         self._next_form()
-        self.saving.save(self._desk, half, case)
+        self.saving.save(self._desk, half, form)
 
     @Slot(object)
     def put_in(self, half: HalfTyped) -> None:
@@ -168,8 +176,9 @@ class Arrivals(QWidget):
         if not self.writing.is_changed:
             return
         if half.case_id is not None and half.kept is not None and half.arrival_id is None:
-            back = partial(self._load, half, True)
-            self._room.news.offer_undo("The booked case stays as it was; what you changed can come back.", back)
+            back = partial(self._on_came_back, half)
+            said = "The booked case stays as it was; what you changed can come back."
+            self._room.news.offer_undo(said, back, "what you changed")
         else:
             self.arriving.set_down(half)
 
@@ -199,6 +208,7 @@ class Arrivals(QWidget):
             action(name).triggered.connect(act)
         self.form.entered.connect(self._on_entered)
         self.writing.changed.connect(self.keeping.soon)
+        self.writing.changed.connect(self._on_changed)
         self.writing.at_end.connect(self._on_at_end)
         self.verdict.why_left.connect(self._to_form)
         self.waiting.opened.connect(self.arriving.open)
@@ -250,7 +260,7 @@ class Arrivals(QWidget):
     @Slot(object, object)
     def _on_not_saved(self, half: HalfTyped, problem: Exception) -> None:
         """Brings everything back; under hands that type on, when they are done."""
-        half = HalfTyped(**{**vars(half), "version": getattr(problem, "version", half.version)})
+        half = replace(half, version=getattr(problem, "version", half.version))
         if self.writing.is_empty:
             self._load(half, changed=True)
             # Hands that type on already for the next case do not write into this one.
@@ -268,6 +278,7 @@ class Arrivals(QWidget):
     def _on_came_back(self, half: HalfTyped) -> None:
         self._make_room()
         self._load(half, changed=True)
+        self.came_back.emit()
         self.arriving.read()
 
     def _on_failed(self, problem: Exception) -> None:
@@ -309,11 +320,12 @@ class Arrivals(QWidget):
 
     @Slot()
     def _on_at_end(self) -> None:
-        key = self._room.keys.shown("save")
-        open_ones = sum(finding.level != "warns" for finding in self.writing.verdict.findings)
-        asked_for = {0: "Nothing is missing", 1: "1 question stays open and goes on the query list"}
-        words = asked_for.get(open_ones, f"{open_ones} questions stay open and go on the query list")
-        self._room.news.tell(f"{words}. {key} saves and prints.")
+        self._said_at_end = self.writing.left_open(self._room.keys.shown("save"))
+        self._room.news.tell(self._said_at_end)
+
+    @Slot()
+    def _on_changed(self) -> None:
+        self._room.news.no_longer(self._said_at_end)
 
     @Slot(str)
     def _on_entered(self, place: str) -> None:

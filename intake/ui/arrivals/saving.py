@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from intake.domain.case import Case
+from intake.domain.form import FormRead
 from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
+from intake.domain.wording import listed
 from intake.errors import IntakeError
 from intake.ui.arrivals import asked
 from intake.ui.room import Room
@@ -40,11 +42,11 @@ class Saving(QObject):
         self._room = room
         self.under_way = 0
 
-    def save(self, desk: "Desk", half: HalfTyped, case: Case) -> None:
-        """Saves a case; `booked` or `failed` follows."""
+    def save(self, desk: "Desk", half: HalfTyped, form: FormRead) -> None:
+        """Saves a form; `booked` or `failed` follows."""
         self._room.news.settle(TROUBLE)
         self.under_way += 1
-        work = partial(asked.save, desk, half, case)
+        work = partial(asked.save, desk, half, form)
         self._room.jobs.run(work, partial(self._on_booked, desk, half), partial(self._on_not_saved, half))
 
     def _on_not_saved(self, half: HalfTyped, problem: Exception) -> None:
@@ -53,12 +55,18 @@ class Saving(QObject):
 
     def _on_booked(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:
         self.under_way -= 1
-        words = " ".join(job_words(booked))
+        words = " ".join([*job_words(booked), *entered_words(booked)])
+        if booked.again:
+            numbers = listed([read_number(job.number).shown for job in booked.jobs])
+            self._room.news.tell(f"Booked before, as {numbers}; nothing was saved now.")
+            self.booked.emit(booked)
+            return
+        undone = undone_words(booked)
         if half.case_id is None or half.kept is None:
             undo = partial(self._take_back, desk, half, booked)
         else:
-            undo = partial(self._amend_back, desk, half, booked, half.kept)
-        self._room.news.offer_undo(f"Saved: {words}", undo)
+            undo, undone = partial(self._amend_back, desk, half, booked, half.kept), f"change of {undone}"
+        self._room.news.offer_undo(f"Saved: {words}", undo, undone)
         self.booked.emit(booked)
 
     def _take_back(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:
@@ -69,7 +77,8 @@ class Saving(QObject):
         self.came_back.emit(
             HalfTyped(half.token, half.typed, half.arrival_id, booked.case_id, version, half.kept),
         )
-        self._room.news.tell("Taken back: the form is as it was, and saving it again keeps the numbers.")
+        stays = f" {booked.entered.practice.code} stays in the directory." if booked.entered.practice else ""
+        self._room.news.tell(f"Taken back: the form is as it was, and saving it again keeps the numbers.{stays}")
 
     def _amend_back(self, desk: "Desk", half: HalfTyped, booked: "Booked", before: Case) -> None:
         work = partial(asked.amend_back, desk, booked, before)
@@ -95,3 +104,17 @@ def job_words(booked: "Booked") -> list[str]:
         for job in booked.jobs
         if job.state in SIGNS
     ]
+
+
+def undone_words(booked: "Booked") -> str:
+    """What undoing would take back, in a few words: “26 004123 76”, or “26 004123 76 and 2 more”."""
+    first, more = read_number(booked.jobs[0].number).shown, len(booked.jobs) - 1
+    return f"{first} and {more} more" if more else first
+
+
+def entered_words(booked: "Booked") -> list[str]:
+    """What came into the directory with a case, in a sentence."""
+    entered = booked.entered
+    if entered.practice is not None:
+        return [f"{entered.practice.name} is in the directory now as {entered.practice.code}."]
+    return [f"{entered.prescriber} is on file there now."] if entered.prescriber else []

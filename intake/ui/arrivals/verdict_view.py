@@ -156,6 +156,8 @@ class VerdictView(QWidget):
     def _fit(self) -> None:
         side, thin = self._look.px(1), self._look.px(0.3)
         self.findings.setMinimumHeight(self._look.px(6))
+        # As wide as the strip of days has to be, with the scroll bar: what is said beside it is cut nowhere.
+        self.setMinimumWidth(self.days.minimumSizeHint().width() + self._look.px(0.8))
         for words in (self.pour, self.undated):
             words.setContentsMargins(side, thin, side, thin)
 

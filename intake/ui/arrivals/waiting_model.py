@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 ROW = Qt.ItemDataRole.UserRole
 STREAMS = {"post": "post", "scan": "scan"}
-STATES = {"held": "HOLD", "clear": "CLEAR", "unreadable": "UNREADABLE"}
+STATES = {"held": "HOLD", "clear": "CLEAR", "unreadable": "UNREADABLE", "unfinished": "UNFINISHED"}
 NAMELESS = "Practice not known"
 
 

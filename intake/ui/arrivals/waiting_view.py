@@ -248,7 +248,7 @@ class _Row(QStyledItemDelegate):
     def _state(self, painter: QPainter, area: QRect, row: "Waiting") -> None:
         """The state as a mark and a word at the left end."""
         colours = self._look.colours
-        ink = {"held": colours.held, "clear": colours.ok, "unreadable": colours.caution}[row.state]
+        ink = {"held": colours.held, "clear": colours.ok}.get(row.state, colours.caution)
         side = self._look.px(0.75)
         painter.setFont(self._look.font("small", bold=True))
         painter.setPen(QColor(ink))

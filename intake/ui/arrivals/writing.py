@@ -17,6 +17,7 @@ from intake.domain.judging import judge
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.verdict import Verdict
+from intake.domain.wording import listed
 from intake.ui.arrivals.choices import Choice, Choices, practice_choices
 from intake.ui.arrivals.field import Field
 from intake.ui.arrivals.field_words import field_names
@@ -121,10 +122,10 @@ class Writing(QObject):
         typed, now = self._form.typed(), self.now()
         self.read = read_form(typed, self._lab, self._practices, now, self._half.kept, self._before)
         self._before = self.read
-        self.verdict = judge(self.read.case, self._lab, self.read.practice, now, directory=self._practices is not None)
+        self.verdict = judge(self.read.case, self._lab, self.read.ordering, now, directory=self._practices is not None)
         self._form.show_read(self._as_shown(), self._asides(typed))
         places = [place_in_form(self.read, finding.place) for finding in self.verdict.findings]
-        self._verdict_view.show_verdict(self.read.case, self.verdict, places, self.read.practice, now)
+        self._verdict_view.show_verdict(self.read.case, self.verdict, places, self.read.ordering, now)
 
     def wrong(self) -> list[tuple[str, str, str]]:
         """What keeps the form from being saved: place, name and sentence of each field whose text cannot be read."""
@@ -133,6 +134,16 @@ class Writing(QObject):
         if not wrong and not self.read.case.appliances:
             wrong = [(line_place(0), names[line_place(0)], NO_APPLIANCE)]
         return wrong
+
+    def left_open(self, key: str) -> str:
+        """What stays open when the form is saved now, in a sentence; `key` saves it."""
+        if wrong := self.wrong():
+            names = listed([f"“{name}”" for _, name, _ in wrong])
+            return f"Not to be saved yet: {names} {'has' if len(wrong) == 1 else 'have'} to be put right first."
+        asked = sum(finding.level != "warns" for finding in self.verdict.findings)
+        words = {0: "Nothing is missing", 1: "1 question stays open and goes on the query list"}
+        said = words.get(asked, f"{asked} questions stay open and go on the query list")
+        return f"{said}. {key} saves and prints."
 
     def refuse(self, wrong: Sequence[tuple[str, str, str]]) -> None:
         """Says what is wrong, beside each field and in the summary, which takes the keys."""
@@ -233,8 +244,11 @@ class Writing(QObject):
         key, steps = event.key(), {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
         if event.modifiers() not in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
             return False
-        if self._choices.isVisible():
-            return self._on_choices_key(field, key, steps.get(Qt.Key(key)))
+        if self._choices.isVisible() and self._on_choices_key(field, key, steps.get(Qt.Key(key))):
+            return True
+        if key == Qt.Key.Key_Tab and self._naming:
+            self._finish(field.place)  # a new practice's fields open: Tab goes to the first of them
+            return False
         if key == Qt.Key.Key_Down and (choices := self._choices_for(field.place, typing=False)):
             self._choices.offer(choices, field.edit)
             self._choices.move(1)

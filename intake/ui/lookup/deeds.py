@@ -91,7 +91,7 @@ class Deeds(QObject):
 
     def _on_withdrawn(self, card: "Card", version: int) -> None:
         undo = partial(self._take_up_again, card, version)
-        self._room.news.offer_undo(f"The case of {_of(card)} is withdrawn.", undo)
+        self._room.news.offer_undo(f"The case of {_of(card)} is withdrawn.", undo, "withdrawal")
         self.done.emit()
 
     def _take_up_again(self, card: "Card", version: int) -> None:

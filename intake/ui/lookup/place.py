@@ -62,6 +62,7 @@ class LookUp(QWidget):
         self._copy: int | None = None
         self._reading = False
         self._was_scanned = False
+        self._scanned_copy: int | None = None
         self._deeds = Deeds(room, self)
         self.field = SearchField(self)
         self.results = Results(room.look, EMPTY, self)
@@ -78,11 +79,23 @@ class LookUp(QWidget):
     def show_scanned(self, code: str) -> None:
         """Shows the job of a scanned ticket; a sound code that no job here has is said with a beep."""
         scanned = read_barcode(code)
-        self._was_scanned = True
+        self._was_scanned, self._scanned_copy = True, scanned.copy
         self._searches.forget()
         self.field.setText(scanned.number.shown)
         self.field.selectAll()
         self._looked_again(scanned.number.digits, scanned.copy, self._not_here)
+
+    def begin_anew(self) -> None:
+        """Marks what was looked up before, so that typing takes its place, and reads it again: it may have changed."""
+        self.field.selectAll()
+        if self._desk is None or self._deeds.card is None:
+            return
+        number = self._deeds.card.job.number
+        if self._was_scanned:
+            self._looked_again(number, self._scanned_copy, self._deeds.trouble)
+        else:
+            again = partial(self._on_looked, chosen=number)
+            self._searches.ask(partial(asked.look, self._desk, self.field.text()), again, self._deeds.trouble)
 
     def forget(self) -> None:
         """Wants no answer any more: the window closes."""
@@ -111,9 +124,9 @@ class LookUp(QWidget):
             return
         self._searches.ask(partial(asked.look, self._desk, words), self._on_looked, self._deeds.trouble)
 
-    def _on_looked(self, looked: "Looked") -> None:
+    def _on_looked(self, looked: "Looked", chosen: str = "") -> None:
         self._copy = looked.copy
-        self.results.show_found(looked.found, looked.said)
+        self.results.show_found(looked.found, looked.said, chosen)
         if not looked.found:
             self._show_none(looked.said)
 

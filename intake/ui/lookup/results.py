@@ -49,14 +49,15 @@ class Results(QListView):
         index = self.currentIndex()
         return index.data(_FOUND) if index.isValid() else None
 
-    def show_found(self, found: "Sequence[Found]", said: str = "") -> None:
-        """Shows these jobs, the first of them chosen; with none, says why."""
+    def show_found(self, found: "Sequence[Found]", said: str = "", chosen: str = "") -> None:
+        """Shows these jobs; with none, says why. The job of the number `chosen` is chosen, else the first."""
         self._said = said
         self._rows.clear()
         for each in found:
             self._rows.appendRow(_item(each))
         if found:
-            self.setCurrentIndex(self._rows.index(0, 0))
+            at = next((row for row, each in enumerate(found) if each.number == chosen), 0)
+            self.setCurrentIndex(self._rows.index(at, 0))
         self.setAccessibleDescription(said)
         self.viewport().update()
 

@@ -92,6 +92,8 @@ def test_a_practice_that_nobody_knows_opens_its_details_once_its_name_is_typed(p
     person.press("Return")
     assert person.at == "practice.address"
     person.type("9 Row, Hollowbrook").press("Return")
+    assert person.at == "practice.code"
+    person.press("Return")
     assert person.at == "prescriber"
     assert "practice.address" in person.form.places
     assert "Not in the directory" in person.said("practice")
@@ -281,6 +283,29 @@ def test_at_100_per_cent_the_verdict_is_whole(person):
     assert abs(box.height() - person.place.verdict.height() / 3) < 12
 
 
+def test_at_100_per_cent_the_form_of_a_usual_case_is_whole_and_its_rows_stand_apart(person):
+    person.type("mar").press("Return").type("ash").press("Return").type("J.T.").press("Return")
+    person.type("hard splint u 3").press("Tab", "Alt+W").type("u l add sil 24 nov 15.30, bite centric")
+    person.press("Alt+Y").type("d").press("Alt+T").type("10 dec 9.30").press("Tab")
+    QApplication.processEvents()
+    form = person.form
+    assert form.verticalScrollBar().maximum() == 0
+    fields = [form.field(place) for place in form.places]
+    for field, other in itertools.product(fields, fields):
+        if field.y() < other.y():
+            said = field.y() + field.small_print.geometry().bottom()
+            under = field.small_print.y() - field.edit.geometry().bottom()
+            assert other.y() - said >= under + 4, (field.place, other.place)
+
+
+@pytest.mark.parametrize("scale", [100, 150, 200])
+def test_the_button_that_saves_is_in_sight_however_long_the_form(open_person, desk, scale):
+    person = open_person(desk, scale=scale)
+    person.press("Alt+A").type("partial plate u; wire ret; bonded ret; hs u; ret l").press("Tab")
+    button = person.place.columns.buttons["save"]
+    assert button.visibleRegion().boundingRect() == button.rect()
+
+
 def test_a_scan_of_a_ticket_leaves_the_form_alone(person, desk, qapp):
     from intake.ui.scanner import Scanner
 
@@ -333,3 +358,28 @@ def test_the_edges_of_the_fields_line_up_whatever_is_in_them(person):
     before = edges()
     person.press("Alt+A", "End").type("; wire retainer u; partial plate u").press("Tab")
     assert edges() == before
+
+
+def test_at_the_end_a_field_that_keeps_the_form_from_being_saved_is_named(person):
+    person.press("Alt+A").type("hard splint u 3").press("Alt+T").type("32 dec").press("Return")
+    assert person.news == "Not to be saved yet: “Appointment” has to be put right first."
+
+
+def test_that_nothing_is_missing_is_said_no_longer_once_something_is_typed(person):
+    person.press("Alt+A").type("hard splint u 3").press("Alt+T").type("10 dec").press("Return")
+    while "saves and prints" not in person.news:
+        person.press("Return")
+    person.press("Alt+W").type("u")
+    assert "saves and prints" not in person.news
+
+
+@pytest.mark.parametrize("scale", [100, 200])
+def test_nothing_of_the_verdict_is_cut_at_its_side(open_person, desk, scale):
+    person = open_person(desk, scale=scale, size=(1280, 700))
+    person.press("Alt+A").type("hard splint u 3").press("Alt+T").type("10 dec").press("Tab")
+    QApplication.processEvents()
+    verdict = person.place.verdict
+    right = verdict.findings.mapTo(verdict, verdict.findings.rect().topRight()).x()
+    assert right < verdict.width()
+    assert verdict.findings.width() <= verdict.findings.parentWidget().parentWidget().width()
+    assert person.window.width() <= 1366

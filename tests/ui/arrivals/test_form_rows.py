@@ -13,10 +13,10 @@ PLACES = (
     "appliances[0].options.thickness_mm",
     "appliances[0].options.colour",
     "appliances[1]",
-    "patient.under_18",
     "items",
     "hygiene",
     "patient.allergies",
+    "patient.under_18",
     "appointment",
     "arrived",
     "notes",
@@ -36,7 +36,19 @@ def test_every_field_has_its_room_in_the_order_of_the_paper(narrow):
 def test_what_belongs_together_stands_side_by_side():
     rows = [[place for place, _, _ in row] for row in rows_of(PLACES, narrow=False)]
     assert ["prescriber", "patient.label", "patient.reference"] in rows
+    assert ["hygiene", "patient.allergies", "patient.under_18"] in rows
     assert ["appointment", "arrived"] in rows
+
+
+def test_a_new_practice_has_two_rows_for_what_the_paper_says_of_it():
+    places = ("practice", "practice.address", "practice.postcode", "practice.telephone", "practice.email")
+    rows = [[place for place, _, _ in row] for row in rows_of((*places, "practice.code", "prescriber"), narrow=False)]
+    assert rows == [
+        ["practice"],
+        ["practice.address", "practice.postcode"],
+        ["practice.telephone", "practice.email", "practice.code"],
+        ["prescriber"],
+    ]
 
 
 def test_where_it_is_narrow_two_stand_side_by_side_at_most():

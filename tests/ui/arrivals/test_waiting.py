@@ -9,9 +9,14 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 from intake.desk.arrivals import waiting
+from intake.desk.book_in import book_checked
+from intake.desk.check import check_file
+from intake.desk.desk import Notice
 from intake.desk.look_up import find
 from intake.resources import demo
 from intake.ui.arrivals.waiting_model import WaitingModel, said_of
+
+FIRST = "01-soft-splint-complete.json"
 
 
 @pytest.fixture
@@ -224,3 +229,63 @@ def test_a_row_that_goes_leaves_the_others(qtmodeltester, day, desk):
     qtmodeltester.check(model)
     model.without(rows[1].arrival_id)
     assert model.rows == (rows[0], *rows[2:])
+
+
+def test_a_file_that_was_booked_by_a_command_meanwhile_is_told_and_not_opened(day, person, desk):
+    chosen = person.rows[0]
+    checked = check_file(demo("day", chosen.source), desk.lab, desk.practices(), desk.now())
+    booked = book_checked(desk, checked)
+    person.press("F4")
+    person.wait()
+    assert person.news == f"Booked before, as {booked.jobs[0].shown}: it waits no longer. Look it up by its number."
+    assert person.form.is_empty()
+    assert chosen.arrival_id not in [row.arrival_id for row in person.rows]
+
+
+def test_a_file_whose_form_was_open_while_a_command_booked_it_is_one_case_and_has_no_undo(day, person, desk):
+    person.press("F4")
+    person.wait()
+    checked = check_file(demo("day", person.rows[0].source), desk.lab, desk.practices(), desk.now())
+    booked = book_checked(desk, checked)
+    person.press("Ctrl+Return")
+    person.wait()
+    assert person.news == f"Booked before, as {booked.jobs[0].shown}; nothing was saved now."
+    assert not person.window.news.undo_button.isVisible()
+    assert desk.store.read.counts(desk.now().date()).booked == 1
+
+
+def test_a_file_that_was_booked_before_is_not_taken_in(person, desk):
+    book_checked(desk, check_file(demo("day", FIRST), desk.lab, desk.practices(), desk.now()))
+    person.place.take_in([demo("day", FIRST)])
+    person.wait()
+    assert person.rows == ()
+    assert person.news == "0 files taken in; 1 was here already."
+
+
+@pytest.mark.parametrize(
+    ("notice", "shown"),
+    [
+        (Notice("3 practices of practices.toml came into the directory."), "words"),
+        (Notice("practices.toml is not TOML.", trouble=True), "trouble_words"),
+    ],
+    ids=["news", "trouble"],
+)
+def test_what_there_is_to_tell_of_the_opening_of_the_data_is_told(open_person, desk, notice, shown):
+    person = open_person(replace(desk, notices=(notice,)))
+    assert getattr(person.window.news, shown).text() == notice.text
+
+
+def test_what_went_off_the_list_is_said_with_one_full_stop(day, person):
+    chosen = person.place.waiting.chosen
+    person.place.arriving.dismiss(chosen.arrival_id, "Quayside Dental Practice, T.O.")
+    person.wait()
+    assert person.news == "Off the list: Quayside Dental Practice, T.O."
+
+
+def test_what_was_changed_of_a_booked_case_comes_back_beside_what_was_begun_meanwhile(person, desk):
+    person.press("Alt+A").type("hard splint u 3").press("Ctrl+Return").wait()
+    person.place.open_case(1)
+    person.wait().press("Alt+N").type("changed").press("Ctrl+N")
+    person.press("Alt+N").type("begun meanwhile").press("F8").wait()
+    assert person.text("notes") == "changed"
+    assert [row.state for row in person.rows] == ["unfinished"]

@@ -5,6 +5,8 @@ import time
 import pytest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
+from intake.desk.reprint import reprint
+from intake.desk.withdraw import withdraw
 from intake.domain.job_number import JobNumber, read_number
 from intake.ui.reason_dialog import ReasonDialog
 
@@ -171,7 +173,7 @@ def test_without_a_job_nothing_is_printed_and_the_desk_is_told_why(look_up, desk
 def test_change_hands_the_case_to_arrivals(look_up, found, booked, press, qtbot):
     found("qs 881")
     with qtbot.waitSignal(look_up.change_wanted) as wanted:
-        press(look_up, "Ctrl+E")
+        press(look_up, "Ctrl+R")
     assert wanted.args == [booked["02"].case_id]
 
 
@@ -264,3 +266,28 @@ def test_the_first_rows_are_there_within_a_tenth_of_a_second(look_up, found, typ
     begun = time.perf_counter()
     found("q")
     assert time.perf_counter() - begun < 0.1
+
+
+def test_who_comes_back_to_a_card_sees_the_case_as_it_is_now(look_up, found, desk, booked, press, settled):
+    found("26")
+    press(look_up, "Down")
+    settled()
+    chosen = look_up.results.current
+    case = desk.store.read.case_of_job(chosen.number)
+    withdraw(desk, case.case_id, case.version, "cancelled")
+    look_up.begin_anew()
+    settled()
+    assert look_up.results.current.number == chosen.number
+    assert look_up.results.current.state == "withdrawn"
+    assert "was withdrawn" in look_up.card.sentence.text()
+
+
+def test_who_comes_back_to_a_replaced_ticket_is_told_so_again(look_up, desk, booked, settled):
+    look_up.set_desk(desk)
+    number = read_number(booked["02"].jobs[0].number)
+    reprint(desk, number, "lost")
+    look_up.show_scanned(number.barcode(1))
+    settled()
+    look_up.begin_anew()
+    settled()
+    assert look_up.card.replaced.isVisible()
