@@ -1,7 +1,7 @@
 """The shipped box colours against the published formulas for colour difference and colour-vision deficiency.
 
-Sources: CIEDE2000, Sharma, Wu, Dalal, Color Res Appl 2005;30:21-30; deficiencies by Brettel, Viénot, Mollon, J Opt Soc Am A
-1997;14:2647-55, both as computed by the library coloraide, whose CIEDE2000 is first held to the published pairs.
+Sources: CIEDE2000, Sharma, Wu, Dalal, Color Res Appl 2005;30:21-30; deficiencies by Brettel, Viénot, Mollon, J Opt Soc
+Am A 1997;14:2647-55, both as computed by the library coloraide, whose CIEDE2000 is first held to the published pairs.
 """
 
 from itertools import combinations
