@@ -33,6 +33,8 @@ class Found:
     hex: str
     state: str
     must_leave: str
+    late: bool
+    """Whether the work could no longer be there in time when it was last judged."""
     arrived: str
 
 
@@ -142,6 +144,7 @@ def _found(job: JobRow) -> Found:
         hex=job.box_hex,
         state=STATES[job.state],
         must_leave=short_day(job.must_leave) if job.must_leave else "",
+        late=job.outlook == "late",
         arrived=short_day(job.arrived.date()),
     )
 

@@ -54,6 +54,13 @@ def test_the_newest_jobs_come_first(desk):
     assert [each.number for each in find(desk, "26")] == numbers[::-1]
 
 
+def test_a_list_tells_the_late_jobs_from_those_that_will_be_there_in_time(desk):
+    in_time, late = day_case("01"), day_case("02").model_copy(update={"appointment": NOW})
+    book(desk, in_time, "in time")
+    book(desk, late, "late")
+    assert [each.late for each in find(desk, "26")] == [True, False]
+
+
 def test_a_mistyped_number_is_refused_with_its_reason(desk):
     number = booked(desk, "02").jobs[0].number
     wrong = f"{number[:-1]}{(int(number[-1]) + 1) % 10}"

@@ -84,10 +84,15 @@ class Results(QListView):
             painter.drawText(inner, Qt.TextFlag.TextWordWrap, self._said)
 
 
+def _leaves(found: "Found") -> str:
+    """The day of leaving; of a late job the day that it will miss."""
+    return f"late for {found.must_leave}" if found.late else f"leaves {found.must_leave}"
+
+
 def _item(found: "Found") -> QStandardItem:
     item = QStandardItem(found.shown)
     item.setData(found, _FOUND)
-    leaves = f", must leave {found.must_leave}" if found.must_leave else ""
+    leaves = f", {_leaves(found)}" if found.must_leave else ""
     said = (
         f"{found.shown}, {found.patient}, {found.practice}, {found.category}, {found.colour} box, {found.state}{leaves}"
     )
@@ -132,7 +137,7 @@ class _Row(QStyledItemDelegate):
         high, low = QFontMetrics(text).height(), QFontMetrics(small).height()
         first = QRect(area.left(), area.top(), area.width(), high)
         second, third = first.translated(0, high), QRect(area.left(), area.top() + 2 * high, area.width(), low)
-        leaves = f"leaves {found.must_leave}" if found.must_leave else "no day"
+        leaves = _leaves(found) if found.must_leave else "no day"
         _pair(painter, first, (found.shown, bold, ink), (found.state, bold, state))
         _pair(painter, second, (found.patient or "no label", text, ink), (leaves, text, ink))
         _pair(
