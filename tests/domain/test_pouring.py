@@ -175,9 +175,10 @@ def test_the_age_in_the_hour_that_comes_twice_is_the_older_one():
 
 
 def test_a_day_whose_midnight_comes_twice_begins_at_the_first():
-    # In Havana the clocks go back from 01:00 to 00:00 on 1 Nov 2026: 24 hours from the first midnight end at 23:00.
-    case = a_case(an_impression("alginate", date(2026, 11, 1)))
-    assert pour_by(case, a_lab("America/Havana")).by == datetime(2026, 11, 1, 23, 0)
+    # In Havana the clocks went back from 01:00 to 00:00 on 3 Nov 2024: 24 hours from the first midnight end at 23:00.
+    # A year that is past: later rules differ between releases of the time zone data base (IANA tzdata).
+    case = a_case(an_impression("alginate", date(2024, 11, 3)))
+    assert pour_by(case, a_lab("America/Havana")).by == datetime(2024, 11, 3, 23, 0)
 
 
 def test_a_pour_by_in_the_hour_that_comes_twice_shows_that_hour():
