@@ -175,7 +175,7 @@ def _signs(typed: Mapping[str, str], practice: Practice | None) -> tuple[str | N
         return meant, False, {}
     if text != written:
         return meant, True, {"prescriber": Said("New there; will be remembered")}
-    return meant, False, {"prescriber": Said(f"New there; {YES} behind it remembers it")}
+    return meant, False, {"prescriber": Said(f"New there; {YES} behind adds it")}
 
 
 def _is_meant(text: str, name: str) -> bool:

@@ -1,4 +1,6 @@
+import re
 from collections import Counter
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent
@@ -8,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit
 from intake.ui.actions import ACTIONS, MENUS
 from intake.ui.keys import KeyRefused, Keys, refusal
 
+ROOT = Path(__file__).parents[2]
 # What a keyboard's own key gives without Shift where the table's first key would need one.
 # Common practice, no source; from memory of the national layouts.
 LAYOUTS = {
@@ -126,3 +129,10 @@ def test_no_field_takes_the_key_of_an_action(qtbot, field):
             asked.ignore()
             QApplication.sendEvent(edit, asked)
             assert not asked.isAccepted(), action
+
+
+@pytest.mark.parametrize("page", ["README.md", "docs/guide.md"])
+def test_every_key_that_the_pages_name_is_an_actions_key(page):
+    named = re.findall(r"`((?:Ctrl\+|Alt\+|Shift\+)+[A-Z0-9]\w*|F\d+)`", (ROOT / page).read_text(encoding="utf-8"))
+    keys = {key for action in ACTIONS for key in action.keys}
+    assert [key for key in named if key not in keys] == []

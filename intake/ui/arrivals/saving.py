@@ -3,7 +3,7 @@
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from intake.domain.case import Case
 from intake.domain.form import FormRead
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 SIGNS = {"held": "HOLD", "clear": "CLEAR"}
 TROUBLE = "not-saved"
+SLOW_MS = 600
+"""After this long the window says that a case is still being saved: another desk, or a slow disk, keeps it waiting."""
+SAVING = "Still saving the case before this one …"
 
 
 class Saving(QObject):
@@ -41,16 +44,27 @@ class Saving(QObject):
         super().__init__(parent)
         self._room = room
         self.under_way = 0
+        self._slow = QTimer(self)
+        self._slow.setSingleShot(True)
+        self._slow.setInterval(SLOW_MS)
+        self._slow.timeout.connect(self._on_slow)
 
     def save(self, desk: "Desk", half: HalfTyped, form: FormRead) -> None:
         """Saves a form; `booked` or `failed` follows."""
         self._room.news.settle(TROUBLE)
         self.under_way += 1
+        self._slow.start()
         work = partial(asked.save, desk, half, form)
         self._room.jobs.run(work, partial(self._on_booked, desk, half), partial(self._on_not_saved, half))
 
+    @Slot()
+    def _on_slow(self) -> None:
+        if self.under_way:
+            self._room.news.tell(SAVING)
+
     def _on_not_saved(self, half: HalfTyped, problem: Exception) -> None:
         self.under_way -= 1
+        self._room.news.no_longer(SAVING)
         self.failed.emit(half, problem)
 
     def _on_booked(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:

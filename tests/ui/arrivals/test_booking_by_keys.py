@@ -61,6 +61,14 @@ def test_what_is_typed_while_a_case_is_being_saved_goes_into_the_next(person, de
     assert len(find(desk, "Quayside")) == 1
 
 
+def test_a_save_that_is_kept_waiting_says_so_until_it_is_done(person, refuse_saving, qtbot):
+    type_usual_case(person).press("Ctrl+Return")
+    qtbot.waitUntil(lambda: person.news == "Still saving the case before this one …")
+    refuse_saving.set()
+    person.wait()
+    assert person.news == ""
+
+
 def test_enter_and_moving_about_never_save(person, desk):
     type_usual_case(person).press("Return", "Return", "Return", "Tab", "Return", "Shift+Tab", "Down", "Up", "Return")
     person.wait()
@@ -183,6 +191,7 @@ def test_a_booked_case_is_opened_changed_and_put_back(person, desk):
     person.press("Alt+F").type("77").press("Ctrl+Return")
     person.wait()
     assert "77" in find(desk, "Quayside")[0].patient
+    assert person.window.news.undo_button.text() == f"Undo: change of {before.shown}  F8"
     person.press("F8")
     person.wait()
     assert "77" not in find(desk, "Quayside")[0].patient

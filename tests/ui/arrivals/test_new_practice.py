@@ -111,7 +111,7 @@ def test_a_case_taken_back_leaves_the_practice_and_is_saved_again_with_it(person
 
 def test_a_new_prescriber_is_remembered_only_when_a_plus_says_so(person, desk):
     person.type("mar").press("Return").type("Dr N. Else")
-    assert person.said("prescriber") == "New there; + behind it remembers it"
+    assert person.said("prescriber") == "New there; + behind adds it"
     person.type("+")
     assert person.said("prescriber") == "New there; will be remembered"
     person.press("Return")

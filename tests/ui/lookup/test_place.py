@@ -3,6 +3,7 @@
 import time
 
 import pytest
+from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
 from intake.desk.reprint import reprint
@@ -16,6 +17,8 @@ def shown(booked, name, at=0):
 
 
 def card_words(look_up):
+    QApplication.processEvents()  # new lines are shown, and those before are gone
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     return "\n".join(part.text() for part in look_up.card.findChildren(QLabel) if part.isVisible())
 
 
