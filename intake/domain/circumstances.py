@@ -2,8 +2,8 @@
 
 import re
 
-from intake.domain.arches import arch_meant, arch_words, working_arches
-from intake.domain.case import Appliance, Case, Hygiene
+from intake.domain.arches import OneArch, arch_meant, arch_words, working_arches
+from intake.domain.case import Appliance, Case, Hygiene, Options, Teeth
 from intake.domain.facts import Facts
 from intake.domain.form_fields import normal_shade
 from intake.domain.lab import Lab
@@ -53,6 +53,18 @@ def _allergies_noted(case: Case) -> tuple[str, ...]:
     return tuple(part for part in told if not _DENIED.search(part))
 
 
+def repeated(case: Case, lab: Lab) -> frozenset[int]:
+    """The places of the appliances that stand on the prescription before: alike in all, for an arch that they share."""
+    seen: set[tuple[str, OneArch, Teeth, Options]] = set()
+    again = set()
+    for index, appliance in enumerate(case.appliances):
+        alike = {(appliance.type, arch, appliance.teeth, appliance.options) for arch in working_arches(appliance, lab)}
+        if alike & seen:
+            again.add(index)
+        seen |= alike
+    return frozenset(again)
+
+
 def evidence(
     circumstance: object, case: Case, appliance: Appliance | None, index: int | None, facts: Facts, lab: Lab
 ) -> str | None:
@@ -97,7 +109,8 @@ def _appliance_evidence(
         case OutOfRange():
             return _out_of_range(circumstance, case, appliance)
         case ApplianceTwice():
-            return _appliance_twice(case, appliance, index, lab)
+            twice = f"the prescription lists the {appliance_name(appliance, lab)} twice"
+            return twice if index in facts.repeated else None
     return None
 
 
@@ -202,14 +215,3 @@ def _out_of_range(circumstance: OutOfRange, case: Case, appliance: Appliance) ->
     return (
         f"{with_article(FIELD_WORDS[circumstance.out_of_range])} of {measure(odd[0])} is outside what is usual, {usual}"
     )
-
-
-def _appliance_twice(case: Case, appliance: Appliance, index: int | None, lab: Lab) -> str | None:
-    arches = set(working_arches(appliance, lab))
-    before = any(
-        listed.type == appliance.type
-        and (listed.teeth, listed.options) == (appliance.teeth, appliance.options)
-        and arches.intersection(working_arches(listed, lab))
-        for listed in case.appliances[:index]
-    )
-    return f"the prescription lists the {appliance_name(appliance, lab)} twice" if before else None

@@ -20,6 +20,8 @@ class Facts:
     outlook_evidence: str = ""
     earliest: date | None = None
     """The earliest appointment that would hold for all jobs, when late."""
+    repeated: frozenset[int] = frozenset()
+    """The appliances that stand on the prescription before, by their place."""
     far_appointment: bool = False
     """Whether the appointment lies so many years away that it must be a slip of the pen."""
     ages: tuple[ImpressionAge, ...] = ()

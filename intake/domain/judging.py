@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from intake.domain.case import Case
+from intake.domain.circumstances import repeated
 from intake.domain.deadlines import count_deadlines
 from intake.domain.facts import Facts
 from intake.domain.findings import find
@@ -98,6 +99,7 @@ def _facts(
         outlook=worst,
         outlook_evidence="; ".join(told),
         earliest=earliest,
+        repeated=repeated(case, lab),
         far_appointment=case.appointment is not None and abs(case.appointment.year - now.year) > YEARS_AWAY,
         ages=impression_ages(case, lab, now),
     )
