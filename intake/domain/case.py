@@ -202,6 +202,16 @@ class Waiver(Frozen):
     note: str = ""
 
 
+class Spoken(Frozen):
+    """An answer that changes what is made, given by word of mouth and not confirmed in writing yet."""
+
+    requirement: str
+    appliance: int | None = None
+    says: str
+    by: str
+    on: date
+
+
 class Case(Frozen):
     """One prescription as the desk has it so far; what is missing is a finding, not an error."""
 
@@ -220,6 +230,7 @@ class Case(Frozen):
     arrived: LocalTime | None = None
     notes: str = ""
     waived: tuple[Waiver, ...] = ()
+    spoken: tuple[Spoken, ...] = ()
 
     @property
     def stream(self) -> Literal["post", "scan"]:

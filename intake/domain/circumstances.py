@@ -18,6 +18,7 @@ from intake.domain.rulebook import (
     OutlookIs,
     OutOfRange,
     ShadeUnknown,
+    SpokenAnswer,
     TakenAfterArrival,
     TeethOfOtherArch,
     TeethUnclear,
@@ -26,6 +27,7 @@ from intake.domain.rulebook import (
 )
 from intake.domain.teeth import TEETH, arch_of, read_teeth, shown
 from intake.domain.wording import FIELD_WORDS, appliance_name, in_sentence, item_words, listed, measure, with_article
+from intake.domain.written_dates import shown_day
 
 _DENIED = re.compile(r"\b(no|nil|none)\b[^,]*allerg|allerg\w*\W*(no|nil|none)\W*$", re.IGNORECASE)
 """An allergy said not to be there: “no known allergies”, “allergies: none”."""
@@ -84,6 +86,8 @@ def evidence(
             return _material_unknown(case, lab)
         case TakenAfterArrival():
             return _taken_after_arrival(case)
+        case SpokenAnswer():
+            return _spoken(case, index)
     return None if appliance is None else _appliance_evidence(circumstance, case, appliance, index, facts, lab)
 
 
@@ -112,6 +116,16 @@ def _appliance_evidence(
             twice = f"the prescription lists the {appliance_name(appliance, lab)} twice"
             return twice if index in facts.repeated else None
     return None
+
+
+def _spoken(case: Case, index: int | None) -> str | None:
+    """What was only said about an appliance, or about the case as a whole."""
+    said = [each for each in case.spoken if each.appliance == index]
+    told = [
+        f"{each.requirement.replace('-', ' ')} “{each.says}” was said by {each.by} on {shown_day(each.on)}"
+        for each in said
+    ]
+    return f"{listed(told)} and is not confirmed in writing yet" if told else None
 
 
 def _hygiene(circumstance: HygieneIs, case: Case) -> str | None:

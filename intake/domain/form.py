@@ -103,6 +103,7 @@ def read_form(
         notes=reader.text("notes"),
         posted=kept.posted if kept else None,
         waived=kept.waived if kept else (),
+        spoken=kept.spoken if kept else (),
     )
     if case.stream == "scan" and not reader.text("hygiene"):
         case = case.model_copy(update={"hygiene": "not-applicable"})

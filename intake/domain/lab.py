@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, StringConstraints
 
 from intake.domain.case import Arch, Frozen
-from intake.domain.practice import Weekday, Words
+from intake.domain.practice import SpanText, Weekday, Words
 from intake.domain.rulebook import Requirement
 from intake.domain.teeth import Notation
 
@@ -46,6 +46,8 @@ class ApplianceType(Frozen):
     """The arch when the prescription does not say."""
     asks: tuple[OptionName, ...] = ()
     """What the form offers for it, in the order of the paper."""
+    usual: dict[OptionName, str] = Field(default_factory=dict)
+    """What the lab takes when a practice says “your usual”, as the form writes it: `thickness_mm` is `2`."""
     replaces_tooth: bool = False
     shows_teeth: bool = False
     """Whether the ticket draws the teeth."""
@@ -130,6 +132,50 @@ class TicketRules(Frozen):
     queue: str | None = None
 
 
+Minutes = Annotated[int, Field(ge=1, le=10_080)]
+"""Up to a week."""
+
+
+class RingRules(Frozen):
+    """How practices are rung: again after how long, at which hours, and when it is time to write instead."""
+
+    again_minutes: Minutes = 60
+    """After nobody answered."""
+    engaged_minutes: Minutes = 10
+    message_minutes: Minutes = 240
+    """After a message was left."""
+    least_minutes: Minutes = 10
+    """Nobody is rung twice within these, whatever else is said."""
+    tries_before_writing: Annotated[int, Field(ge=1, le=99)] = 3
+    write_hours_before: Hours = 24
+    """From so many hours before reply by on, what is unanswered is put in writing too."""
+    letter_days: Days = 2
+    """Working days of the lab that a letter has before the practice is rung, or reminded, again."""
+    promise_days: Days = 0
+    """Working days that a promised day may pass before the practice is rung again."""
+    lab_hours: tuple[SpanText, ...] = ("08:30-17:30",)
+    """When the lab itself rings."""
+    usual_hours: tuple[SpanText, ...] = ("09:00-13:00", "14:00-17:00")
+    """When a practice whose hours are not known answers, on its open weekdays."""
+    review_months: Annotated[int, Field(ge=1, le=120)] = 12
+    """After so many months a standing instruction is gone through with the practice again."""
+    confirm_within_days: Days = 5
+    """Working days after which a spoken answer that nobody confirmed is chased."""
+
+
+class MailRules(Frozen):
+    """How the lab sends e-mail; without a server, mails are written as files to open in a mail program."""
+
+    server: str = ""
+    port: Annotated[int, Field(ge=1, le=65_535)] = 587
+    security: Literal["starttls", "tls"] = "starttls"
+    user: str = ""
+    """The account; its password lies in the system's own keyring."""
+    sender: str = ""
+    """The address it is sent from; the lab's own when empty."""
+    retry_minutes: Minutes = 15
+
+
 class LetterTexts(Frozen):
     """The words of the query letter; `{...}` are filled in by the letter."""
 
@@ -146,6 +192,17 @@ class LetterTexts(Frozen):
     closing: str
     answers: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     """By requirement: the answers offered on the slip to tick; underscores are a line to fill."""
+    first: Literal["at-once", "after-ringing"] = "at-once"
+    """Whether a question may go into a letter at once, or only when ringing did not help."""
+    agreed: str = "This is what was agreed by word of mouth. Please look through it and confirm it in writing."
+    """Over the answers that a letter confirms."""
+    reminder: str = "Reminder {reminder}: our letter of {first} is still unanswered."
+    """Over the questions that were asked in a letter before."""
+    mail: str = (
+        "Please find our letter with its reply form attached. "
+        "The form can be filled in with any PDF reader and sent back."
+    )
+    """The text of the e-mail that carries a letter."""
     queue: str | None = None
 
 
@@ -154,6 +211,9 @@ LETTER_PLACEHOLDERS = {
     **dict.fromkeys(("subject", "subject_of_one", "opening", "slip", "caution", "closing"), _OF_THE_LETTER),
     "otherwise": frozenset({"reply_by", "appointment"}),
     "late": frozenset({"reply_by", "appointment", "earliest"}),
+    "agreed": _OF_THE_LETTER,
+    "reminder": _OF_THE_LETTER | {"reminder", "first"},
+    "mail": _OF_THE_LETTER,
 }
 """What can stand in braces in each text of the letter: the last two are about one case."""
 
@@ -181,6 +241,8 @@ class Lab(Frozen):
     deadlines: DeadlineRules = DeadlineRules()
     ticket: TicketRules = TicketRules()
     letter: LetterTexts
+    ringing: RingRules = RingRules()
+    mail: MailRules = MailRules()
     cautions: CautionTexts
     categories: tuple[Category, ...]
     types: tuple[ApplianceType, ...]

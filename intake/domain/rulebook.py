@@ -120,6 +120,12 @@ class ApplianceTwice(Frozen):
     appliance_twice: Literal[True]
 
 
+class SpokenAnswer(Frozen):
+    """An answer that changes what is made was given by word of mouth and is not confirmed in writing."""
+
+    spoken: Literal[True]
+
+
 class Received(Frozen):
     """Items of these kinds came, for the arch that is meant."""
 
@@ -164,6 +170,7 @@ _CIRCUMSTANCES: tuple[type[Frozen], ...] = (
     OutOfRange,
     TakenAfterArrival,
     ApplianceTwice,
+    SpokenAnswer,
 )
 _SATISFIERS: tuple[type[Frozen], ...] = (Received, Prescribed, Standing, Waived)
 _OF_ONE_APPLIANCE = (
@@ -215,7 +222,8 @@ Circumstance = Annotated[
     | Annotated[ShadeUnknown, Tag("shade_unknown")]
     | Annotated[OutOfRange, Tag("out_of_range")]
     | Annotated[TakenAfterArrival, Tag("taken_after_arrival")]
-    | Annotated[ApplianceTwice, Tag("appliance_twice")],
+    | Annotated[ApplianceTwice, Tag("appliance_twice")]
+    | Annotated[SpokenAnswer, Tag("spoken")],
     Discriminator(_circumstance),
 ]
 Satisfier = Annotated[

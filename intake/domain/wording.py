@@ -34,7 +34,12 @@ FIELD_WORDS = {
     "colour": "colour",
 }
 OUTLOOK_WORDS = {"comfortable": "comfortable", "tight": "tight", "late": "too late for the appointment"}
-_PLACES = {"appointment-feasible": "appointment", "hygiene-status": "hygiene", "allergy": "patient.allergies"}
+_PLACES = {
+    "spoken-answer": "notes",
+    "appointment-feasible": "appointment",
+    "hygiene-status": "hygiene",
+    "allergy": "patient.allergies",
+}
 _PLACES_OF_FIELDS = {"patient": "patient.label"}
 
 
@@ -156,6 +161,7 @@ def _place_of_circumstance(requirement: Requirement, index: int) -> str:
             "out_of_range": f"appliances[{index}].options.{getattr(circumstance, 'out_of_range', '')}",
             "appliance_twice": f"appliances[{index}]",
             "under_18": "patient.under_18",
+            "spoken": f"appliances[{index}]",
         }.get(key)
         if place:
             return "items" if place.endswith("protrusion_mm") else place

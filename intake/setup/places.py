@@ -34,6 +34,16 @@ class DataFolder:
         return self.path / "window.ini"
 
     @property
+    def drafts(self) -> Path:
+        """E-mails that a person sends from a mail program."""
+        return self.path / "drafts"
+
+    @property
+    def incoming(self) -> Path:
+        """What is put here is taken in: returned forms, mails, prescriptions."""
+        return self.path / "incoming"
+
+    @property
     def logs(self) -> Path:
         """The logs; they hold no patient's name."""
         return self.path / "logs"

@@ -3,19 +3,26 @@
 import tomllib
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from datetime import datetime
+from itertools import pairwise
 from pathlib import Path
 from string import Formatter
-from typing import Any
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
+from intake.domain.answer_fields import Context, read_field
+from intake.domain.form_appliances import option_place
+from intake.domain.form_fields import FormWrong
 from intake.domain.lab import LETTER_PLACEHOLDERS, Lab
-from intake.domain.practice import Practice
+from intake.domain.practice import Practice, read_span
 from intake.domain.rulebook import CIRCUMSTANCES, PLACEHOLDERS, SATISFIERS
+from intake.domain.written_dates import DAYS
 from intake.errors import IntakeError
 
+T = TypeVar("T")
 _PRACTICES = TypeAdapter(tuple[Practice, ...])
 
 
@@ -49,16 +56,51 @@ def read_practices(path: Path) -> tuple[Practice, ...]:
     except ValidationError as error:
         raise SetupWrong(_all(path, _reasons(error, data.get("practices"), "practices"))) from None
     twice = _twice(practice.code.casefold() for practice in practices)
-    if twice:
-        raise SetupWrong(_all(path, [f"two practices share the code “{code}”" for code in twice]))
+    problems = [f"two practices share the code “{code}”" for code in twice]
+    problems += [problem for practice in practices for problem in _hours(practice)]
+    if problems:
+        raise SetupWrong(_all(path, problems))
     return practices
+
+
+def _hours(practice: Practice) -> Iterator[str]:
+    """What of a practice's hours and time zone cannot hold together."""
+    for hours in practice.hours:
+        if problem := _overlap(hours.open):
+            yield f"practice “{practice.code}”, hours: {problem}"
+    days = [day for hours in practice.hours for day in hours.weekdays]
+    for day in _twice(days):
+        yield f"practice “{practice.code}”, hours: {DAYS[day]} stands twice"
+    for day in sorted(set(days) - set(practice.open_weekdays)):
+        yield f"practice “{practice.code}”, hours: {DAYS[day]} is not among its open_weekdays"
+    if practice.zone is not None and not _zone_known(practice.zone):
+        yield f"practice “{practice.code}”: there is no time zone “{practice.zone}”; write it as Europe/London"
+
+
+def _overlap(stretches: Iterable[str]) -> str:
+    """Why stretches of a day cannot stand together; empty where they can."""
+    spans = sorted(read_span(text) for text in stretches)
+    for (_, closes), (opens, _) in pairwise(spans):
+        if opens < closes:
+            return f"two stretches overlap at {opens:%H:%M}"
+    return ""
+
+
+def _zone_known(zone: str) -> bool:
+    try:
+        ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    return True
 
 
 def contradictions(lab: Lab) -> Iterator[str]:
     """What a setup says that cannot hold together, a sentence each."""
     yield from _doubles(lab)
     yield from _strangers(lab)
+    yield from _usual(lab)
     yield from _calendar(lab)
+    yield from _ringing(lab)
     yield from _texts(lab)
 
 
@@ -89,6 +131,20 @@ def _strangers(lab: Lab) -> Iterator[str]:
         yield f"letter.answers: the rule book has no requirement “{unknown}”"
 
 
+def _usual(lab: Lab) -> Iterator[str]:
+    """What stands as the lab's usual and could not be typed as an answer."""
+    context = Context(lab, None, datetime.min)
+    for kind in lab.types:
+        for name, text in kind.usual.items():
+            if name not in kind.asks:
+                yield f"appliance type “{kind.id}”: its usual has {name}, which it does not ask for"
+                continue
+            try:
+                read_field(option_place("appliances[0]", name), text, context)
+            except FormWrong as problem:
+                yield f"appliance type “{kind.id}”, usual {name}: {str(problem).rstrip('.')}"
+
+
 def _calendar(lab: Lab) -> Iterator[str]:
     for name, weekdays in {
         "calendar.weekdays": lab.calendar.weekdays,
@@ -102,10 +158,22 @@ def _calendar(lab: Lab) -> Iterator[str]:
     for material in lab.materials:
         if material.limit_hours < material.usual_hours:
             yield f"impression material “{material.id}”: its limit is shorter than its usual time"
-    try:
-        ZoneInfo(lab.calendar.zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+    if not _zone_known(lab.calendar.zone):
         yield f"calendar.zone: there is no time zone “{lab.calendar.zone}”; write it as Europe/London"
+
+
+def _ringing(lab: Lab) -> Iterator[str]:
+    """What of ringing and mail cannot be."""
+    for name, stretches in {
+        "ringing.lab_hours": lab.ringing.lab_hours,
+        "ringing.usual_hours": lab.ringing.usual_hours,
+    }.items():
+        if problem := _overlap(stretches):
+            yield f"{name}: {problem}"
+        if not stretches:
+            yield f"{name}: at least one stretch of the day is needed, such as 09:00-13:00"
+    if lab.mail.server and "@" not in (lab.mail.sender or lab.email):
+        yield "mail.server: mails need an address that they are sent from; give mail.sender, or the laboratory’s email"
 
 
 def _texts(lab: Lab) -> Iterator[str]:
@@ -148,7 +216,7 @@ def _toml(text: str, path: Path) -> dict[str, Any]:
         raise SetupWrong(f"{path} is not TOML: {error}.") from None
 
 
-def _twice(names: Iterable[str]) -> list[str]:
+def _twice(names: Iterable[T]) -> list[T]:
     return [name for name, count in Counter(names).items() if count > 1]
 
 

@@ -1,0 +1,71 @@
+"""What was promised and what arrives: whether an arrival may be what a case waits for, and the case once it is joined.
+
+A match is only ever offered; a person joins it. A patient's reference that differs rules a match out.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from intake.domain.case import Case, Item, ItemKind
+from intake.domain.wording import ITEM_WORDS, listed
+
+
+@dataclass(frozen=True)
+class Expected:
+    """Something that was promised for a case."""
+
+    query_id: int
+    case_id: int
+    requirement: str
+    items: tuple[ItemKind, ...]
+    """Any one of these; empty where that could not be told."""
+    way: Literal["post", "scan"]
+    patient_label: str
+    patient_reference: str
+    practice_key: str
+
+
+def fits(expected: Expected, arriving: Case, practice_key: str) -> str:
+    """Why an arrival may be what was promised: `reference 20418, brings a bite record`; empty where it is not.
+
+    Practice and patient have to be the same, by the reference where both have one, else by the label; and something
+    that was promised has to be among what came, as far as that is entered.
+    """
+    if practice_key != expected.practice_key:
+        return ""
+    who = _same_patient(expected, arriving)
+    brings = _brings(expected, arriving.items)
+    if not who or (arriving.items and not brings):
+        return ""
+    return f"{who}, brings {brings}" if brings else who
+
+
+def joined(case: Case, arriving: Case) -> Case:
+    """The case with what came for it added; what an arrival says beside that is not taken over."""
+    added = tuple(item for item in arriving.items if item.item != "prescription-sheet")
+    return case.model_copy(update={"items": (*case.items, *added)})
+
+
+def _same_patient(expected: Expected, arriving: Case) -> str:
+    reference, label = arriving.patient.reference or "", arriving.patient.label or ""
+    if reference.strip() and expected.patient_reference.strip():
+        same = _plain(reference) == _plain(expected.patient_reference)
+        return f"reference {expected.patient_reference}" if same else ""
+    if label.strip() and _plain(label) == _plain(expected.patient_label):
+        return f"patient {expected.patient_label}"
+    return ""
+
+
+def _brings(expected: Expected, items: Sequence[Item]) -> str:
+    kinds = [item.item for item in items if not expected.items or item.item in expected.items]
+    return (
+        listed([f"a{'n' if kind[0] in 'aeiou' else ''} {ITEM_WORDS[kind]}" for kind in dict.fromkeys(kinds)])
+        if kinds
+        else ""
+    )
+
+
+def _plain(text: str) -> str:
+    """Letters and digits alone, in any case: how a label is written differs from paper to paper."""
+    return "".join(sign for sign in text.casefold() if sign.isalnum())
