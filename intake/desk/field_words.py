@@ -36,12 +36,29 @@ _WORDS = FIELD_WORDS | {
     "telephone": "telephone",
     "email": "e-mail",
     "prescribers": "prescribers",
-    "requirement": "what is waived",
+    "waived.requirement": "what is waived",
+    "standing.requirement": "what it is about",
+    "standing.source": "who said it",
+    "zone": "time zone",
+    "says": "words",
+    "since": "day it was made",
+    "review": "day to go through it again",
+    "withdrawn": "day of withdrawal",
+    "why_withdrawn": "reason of withdrawal",
+    "weekdays": "days",
+    "open": "times",
 }
-_LISTED = {"appliances": "appliance", "items": "item", "waived": "waiver"}
-_PLACE = re.compile(r"(?P<list>appliances|items|waived)\[(?P<index>\d+)\]\.(?:options\.)?(?P<field>\w+)")
+_LISTED = {
+    "appliances": "appliance",
+    "items": "item",
+    "waived": "waiver",
+    "standing": "standing instruction",
+    "hours": "opening hours",
+}
+_PLACE = re.compile(rf"(?P<list>{'|'.join(_LISTED)})\[(?P<index>\d+)\]\.(?:options\.)?(?P<field>\w+)")
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\d(?:T\d\d:\d\d.*)?")
-_SILENT = ("format",)
+_SILENT = re.compile(r"format|spoken\[.*")
+"""An answer by word of mouth is told where it was given and where it was confirmed."""
 
 
 def field_words(path: str) -> str:
@@ -49,7 +66,8 @@ def field_words(path: str) -> str:
     placed = _PLACE.fullmatch(path)
     if placed is None:
         return _WORDS.get(path, path.replace("_", " ").replace(".", ", "))
-    word = _WORDS.get(placed["field"], placed["field"].replace("_", " "))
+    field = placed["field"]
+    word = _WORDS.get(f"{placed['list']}.{field}") or _WORDS.get(field, field.replace("_", " "))
     return f"{word} of {_LISTED[placed['list']]} {int(placed['index']) + 1}"
 
 
@@ -59,7 +77,7 @@ def value_words(path: str, value: Any) -> str:
         return "nothing"
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if path == "open_weekdays":
+    if path.rpartition(".")[2] in ("open_weekdays", "weekdays"):
         return listed([DAYS[day] for day in value])
     if isinstance(value, list) and path.endswith("address"):
         return f"“{', '.join(value)}”"
@@ -75,4 +93,4 @@ def value_words(path: str, value: Any) -> str:
 
 def is_told(path: str) -> bool:
     """Whether a change of this field says anything to a person."""
-    return path not in _SILENT
+    return _SILENT.fullmatch(path) is None

@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from intake.desk.answer_words import who_says
 from intake.desk.field_words import field_words, is_told, value_words
 from intake.domain.job_number import read_number
-from intake.domain.wording import listed
+from intake.domain.speaking import WAYS
+from intake.domain.wording import capital, listed
+from intake.domain.written_dates import shown_moment
 from intake.store.rows import EventRow
 
 MOST = 6
@@ -43,6 +46,8 @@ class _Told:
         self.number = read_number(event.job).shown if event.job else ""
         self.copy = self.details.get("copy", 1)
         self.ticket = f"Ticket {self.number}" + (f", copy {self.copy}," if self.copy > 1 else "")
+        self.letter = f"Query letter {self.details.get('document')}"
+        self.blank = f"Blank prescription form {self.details.get('document')}"
 
     @property
     def is_new(self) -> bool:
@@ -57,8 +62,32 @@ class _Told:
 
     @property
     def queue(self) -> str:
-        """What the queue said when it took a document."""
+        """Who took a document, and how it is called there; of an e-mail where it went."""
+        if self.details.get("way") == "mail":
+            return f"sent by e-mail{self.address}"
+        if self.details.get("way") == "draft":
+            return f"kept as an e-mail{self.address}, to be sent from a mail program"
         return f"accepted by {self.details.get('queue')} as job {self.details.get('queue_job')}"
+
+    @property
+    def done(self) -> str:
+        """What it means that a document is done."""
+        return f"sent by e-mail{self.address}" if self.way else "printed"
+
+    @property
+    def address(self) -> str:
+        """Where an e-mail goes."""
+        return f" to {self.details['address']}" if self.details.get("address") else ""
+
+    @property
+    def way(self) -> str:
+        """By which way a document leaves, where that is not the printer."""
+        return {"mail": ", by e-mail", "draft": ", as an e-mail draft"}.get(self.details.get("way", "print"), "")
+
+    @property
+    def not_done(self) -> str:
+        """What did not succeed."""
+        return "not sent" if self.way else "not printed"
 
     @property
     def problem(self) -> str:
@@ -79,13 +108,82 @@ class _Told:
         parts += [f"{words}: {listed([_query(name) for name in asked[key]])}" for key, words in _ASKED if key in asked]
         return "".join(f" {part}." for part in parts if part)
 
+    def asked(self) -> str:
+        """What a letter does for a case: it asks, reminds, has something confirmed."""
+        document, reminder = self.details.get("document"), self.details.get("reminder", 0)
+        again = f"Asked again in query letter {document}, reminder {reminder}"
+        asks = again if reminder else f"Asked in query letter {document}"
+        confirms = bool(self.details.get("answers"))
+        if confirms and not self.details.get("queries"):
+            return f"Asked to confirm what was agreed, in query letter {document}{self.way}."
+        return f"{asks}{self.way}.{' It also asks to confirm what was agreed.' if confirms else ''}"
+
+    def rung(self) -> str:
+        """A call and what came of it."""
+        number = self.details.get("telephone")
+        back = self.details.get("ring_back")
+        came = _OUTCOMES.get(self.details.get("outcome", ""), "")
+        came += f" on {shown_moment(datetime.fromisoformat(back))}" if back else ""
+        note = f" Noted: {self.personal['note'].rstrip('.')}." if self.personal.get("note") else ""
+        return f"The practice was rung{f' on {number}' if number else ''}: {came}.{note}"
+
+    def answer(self) -> str:
+        """What was answered to which question; only the question where the answer was erased by law."""
+        words = capital(_query(self.details.get("query", "")))
+        return f"{words}: {self.personal['says']}" if self.personal.get("says") else f"{words}: answered"
+
+    def answered(self) -> str:
+        """An answer with its source, and whether it counts and has to be confirmed."""
+        who = who_says(self.details.get("by", ""), self.details.get("authority", "team"))
+        way = WAYS[self.details.get("route", "telephone")]
+        kept = "" if self.details.get("counts") else " Kept as a note; the question stays open."
+        spoken = " To be confirmed in writing." if self.details.get("spoken") else ""
+        return f"{self.answer()}, said {who}, {way}.{kept}{spoken}"
+
+    def taken_back(self) -> str:
+        """An answer that no longer holds."""
+        return f"Answer taken back. {self.answer()}.{' It is asked again.' if self.details.get('reopened') else ''}"
+
+    def returned(self) -> str:
+        """A returned form as it came."""
+        letter = f" of query letter {self.details['letter']}" if self.details.get("letter") else ""
+        return f"The reply form{letter} {_RETURNED.get(self.details.get('kind', ''), 'came back')}.{self.trouble}"
+
+    @property
+    def trouble(self) -> str:
+        """What is wrong with a returned form."""
+        problem = str(self.personal.get("problem") or "").rstrip(".")
+        return f" {capital(problem)}." if problem else ""
+
     def jobs(self) -> str:
         """The numbers of the jobs that an act concerned."""
         numbers = [read_number(number).shown for number in self.details.get("jobs", ())]
         return f" {'Job' if len(numbers) == 1 else 'Jobs'} {listed(numbers)}." if numbers else ""
 
 
-_ASKED = (("opened", "To ask"), ("withdrawn", "No longer to ask"), ("reworded", "Asked in other words"))
+_ASKED = (
+    ("opened", "To ask"),
+    ("answered", "Answered"),
+    ("withdrawn", "No longer to ask"),
+    ("reworded", "Asked in other words"),
+)
+_OUTCOMES = {
+    "spoke": "spoken to",
+    "no-answer": "nobody answered",
+    "engaged": "the line was engaged",
+    "message-left": "a message was left",
+    "ring-back": "it is to be rung back",
+    "wrong-number": "the number was wrong",
+}
+_RETURNED = {
+    "form": "came back filled in",
+    "flattened": "came back as a printed page, to be read by a person",
+    "scanned": "came back as a picture, to be read by a person",
+    "altered": "came back altered, so nothing was taken from it",
+    "other-case": "came back for another case",
+    "again": "came back once more",
+    "unreadable": "came back unreadable",
+}
 _SENTENCES: dict[str, Callable[[_Told], str]] = {
     "arrival-added": lambda told: "Taken in; it waits to be booked in.",
     "arrival-changed": lambda told: "Changed before it was booked in.",
@@ -104,11 +202,25 @@ _SENTENCES: dict[str, Callable[[_Told], str]] = {
     "ticket-sent": lambda told: f"{told.ticket} {told.queue}.",
     "ticket-done": lambda told: f"{told.ticket} printed.",
     "ticket-failed": lambda told: f"{told.ticket} not printed: {told.problem}.",
-    "letter-added": lambda told: f"Asked in query letter {told.details.get('document')}.",
-    "letter-drawn": lambda told: f"Query letter {told.details.get('document')} written.",
-    "letter-sent": lambda told: f"Query letter {told.details.get('document')} {told.queue}.",
-    "letter-done": lambda told: f"Query letter {told.details.get('document')} printed.",
-    "letter-failed": lambda told: f"Query letter {told.details.get('document')} not printed: {told.problem}.",
+    "letter-added": lambda told: told.asked(),
+    "letter-drawn": lambda told: f"{told.letter} written.",
+    "letter-sent": lambda told: f"{told.letter} {told.queue}.",
+    "letter-done": lambda told: f"{told.letter} {told.done}.",
+    "letter-failed": lambda told: f"{told.letter} {told.not_done}: {told.problem}.",
+    "letter-cancelled": lambda told: f"{told.letter} was not sent and is cancelled.",
+    "blank-added": lambda told: f"{told.blank} asked for{told.way}.",
+    "blank-drawn": lambda told: f"{told.blank} drawn.",
+    "blank-sent": lambda told: f"{told.blank} {told.queue}.",
+    "blank-done": lambda told: f"{told.blank} {told.done}.",
+    "blank-failed": lambda told: f"{told.blank} {told.not_done}: {told.problem}.",
+    "practice-rung": lambda told: told.rung(),
+    "query-answered": lambda told: told.answered(),
+    "answer-taken-back": lambda told: told.taken_back(),
+    "answer-confirmed": lambda told: f"Confirmed in writing, {told.details.get('how')}. {told.answer()}.",
+    "reply-added": lambda told: told.returned(),
+    "reply-taken": lambda told: "The answers of the returned form were taken.",
+    "reply-set-aside": lambda told: "The returned form was set aside.",
+    "reply-waiting": lambda told: "The returned form waits to be looked at again.",
     "practice-saved": lambda told: (
         f"{'Entered in the' if told.is_new else 'Changed in the'} directory{told.changes()}."
     ),

@@ -1,5 +1,6 @@
 """The queries of a case brought in line with a verdict: one for each finding that has to be asked."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from itertools import chain
 
@@ -14,16 +15,18 @@ from intake.store.tables import QueryTable
 
 @dataclass
 class Asked:
-    """The queries that were opened and withdrawn, and how many are open."""
+    """The queries that were opened, answered and withdrawn, and how many are open."""
 
     opened: list[QueryTable] = field(default_factory=list)
+    answered: list[QueryTable] = field(default_factory=list)
     withdrawn: list[QueryTable] = field(default_factory=list)
     reworded: list[QueryTable] = field(default_factory=list)
     open: int = 0
 
     def told(self) -> dict[str, list[str]]:
         """What an event says of it."""
-        lists = {"opened": self.opened, "withdrawn": self.withdrawn, "reworded": self.reworded}
+        lists = {"opened": self.opened, "answered": self.answered, "withdrawn": self.withdrawn}
+        lists["reworded"] = self.reworded
         return {name: [query_name(query) for query in queries] for name, queries in lists.items() if queries}
 
 
@@ -33,9 +36,18 @@ def query_name(query: QueryTable) -> str:
 
 
 def match_queries(
-    session: Session, journal: Journal, standing: list[QueryTable], case_id: int, verdict: Verdict, boxed: Boxed
+    session: Session,
+    journal: Journal,
+    standing: list[QueryTable],
+    case_id: int,
+    verdict: Verdict,
+    boxed: Boxed,
+    answered: Collection[int] = (),
 ) -> Asked:
-    """Open a query for each new finding that stops or asks; withdraw those whose finding is no more."""
+    """Open a query for each new finding that stops or asks; close those whose finding is no more.
+
+    Of these the `answered` ones become answered, the others withdrawn.
+    """
     asked = Asked()
     known: dict[tuple[str, int | None], list[QueryTable]] = {}
     for query in standing:
@@ -55,8 +67,8 @@ def match_queries(
             asked.opened.append(query)
         _describe(query, finding, boxed)
     for query in chain.from_iterable(known.values()):
-        query.state = "withdrawn"
-        asked.withdrawn.append(query)
+        query.state, closed = ("answered", asked.answered) if query.id in answered else ("withdrawn", asked.withdrawn)
+        closed.append(query)
     return asked
 
 

@@ -1,6 +1,6 @@
 """Book a case in, amend it, withdraw it, take it up again."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from sqlalchemy import select
@@ -59,7 +59,16 @@ class Cases:
             self._arrivals.booked(arrival_id, row.id)
         return BookedCase(row.id, row.version, booked_jobs(boxed.standing, boxed.tickets), asked.open)
 
-    def amend(self, case_id: int, version: int, case: Case, verdict: Verdict, *, names: Names) -> AmendedCase:
+    def amend(
+        self,
+        case_id: int,
+        version: int,
+        case: Case,
+        verdict: Verdict,
+        *,
+        names: Names,
+        answered: Collection[int] = (),
+    ) -> AmendedCase:
         """Replace a case's prescription. Nothing is written when nothing changes.
 
         Args:
@@ -68,6 +77,8 @@ class Cases:
             case: The prescription as it shall be.
             verdict: What the lab says of it.
             names: The name of each category by its id.
+            answered: The queries that an answer was given to; those of them that close by it are answered. Other
+                queries that close are withdrawn.
 
         Raises:
             NotThere: there is no such case.
@@ -82,7 +93,7 @@ class Cases:
         self._session.flush()
         forget(self._session, row.id)
         known = jobs_of(self._session, row.id), open_queries(self._session, row.id)
-        boxed, asked = self._match(row, verdict, names, *known)
+        boxed, asked = self._match(row, verdict, names, *known, answered)
         outcome = _outcome(boxed, asked)
         if changed or outcome:
             if row.version == version:  # only jobs or queries changed: whoever has the case open must hear of it
@@ -137,13 +148,19 @@ class Cases:
         return row.version
 
     def _match(
-        self, row: CaseTable, verdict: Verdict, names: Names, jobs: list[JobTable], queries: list[QueryTable]
+        self,
+        row: CaseTable,
+        verdict: Verdict,
+        names: Names,
+        jobs: list[JobTable],
+        queries: list[QueryTable],
+        answered: Collection[int] = (),
     ) -> tuple[Boxed, Asked]:
         """Bring everything that hangs on a case in line with its prescription and verdict."""
         write_items(self._session, row)
         write_words(self._session, row)
         boxed = match_jobs(self._session, self._journal, jobs, row.id, verdict, names)
-        asked = match_queries(self._session, self._journal, queries, row.id, verdict, boxed)
+        asked = match_queries(self._session, self._journal, queries, row.id, verdict, boxed, answered)
         self._session.flush()
         return boxed, asked
 
@@ -180,7 +197,7 @@ class Cases:
 
     def _amended(self, row: CaseTable, boxed: Boxed, asked: Asked, changed: tuple[str, ...]) -> AmendedCase:
         new, withdrawn = (tuple(job.number for job in jobs) for jobs in (boxed.new, boxed.withdrawn))
-        queries = len(asked.opened), len(asked.withdrawn)
+        queries = len(asked.opened), len(asked.withdrawn), len(asked.answered)
         jobs = booked_jobs(boxed.standing, newest_tickets(self._session, boxed.standing))
         return AmendedCase(row.id, row.version, jobs, new, withdrawn, *queries, changed)
 

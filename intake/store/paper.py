@@ -1,7 +1,7 @@
-"""Tickets and letters: made to wait, drawn, sent to a queue, done or failed."""
+"""Tickets, letters and blank forms: made to wait, drawn, sent to a queue, done or failed."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from sqlalchemy import func, select
@@ -10,18 +10,23 @@ from sqlalchemy.orm import Session
 from intake.domain.job_number import JobNumber
 from intake.store.boxing import cancel_tickets, waiting_document
 from intake.store.chain import Journal, Subject
+from intake.store.letters import by_case, cases_in, one_practice, put_in, take_out, to_ask, to_confirm
 from intake.store.meanwhile import NotNow, NotThere
 from intake.store.rows import TicketCopy
-from intake.store.tables import CaseTable, DocumentFileTable, DocumentTable, JobTable, PracticeTable, QueryTable
-from intake.store.words import DocumentState
+from intake.store.tables import DocumentFileTable, DocumentTable, JobTable, PracticeTable
+from intake.store.words import DocumentState, Way
 
 _BEFORE: dict[DocumentState, tuple[DocumentState, ...]] = {
     "drawn": ("waiting", "failed"),
     "sent": ("drawn", "sent", "failed"),
     "failed": ("waiting", "drawn", "sent", "failed"),
     "done": ("drawn", "sent", "failed"),
+    "cancelled": ("waiting", "drawn", "failed"),
 }
 """The states from which a document comes into each."""
+
+
+_NAMES = {"ticket": "ticket", "letter": "letter", "blank": "blank form"}
 
 
 class Paper:
@@ -54,27 +59,69 @@ class Paper:
         self._journal.record("ticket-copied", Subject(case_id=job.case_id, job=number), told, {"reason": reason})
         return TicketCopy(document.id, job.id, job.case_id, number, copy, reason)
 
-    def add_letter(self, query_ids: Sequence[int], reason: str = "") -> int:
-        """Let a letter wait that asks these queries of their practice; the document's id.
+    def add_letter(
+        self,
+        query_ids: Collection[int],
+        answer_ids: Collection[int] = (),
+        *,
+        reason: str = "",
+        way: Way = "print",
+        address: str = "",
+        reminder: int = 0,
+    ) -> int:
+        """Let a letter to a practice wait; the document's id.
+
+        Args:
+            query_ids: The queries that it asks.
+            answer_ids: The answers by word of mouth that it asks to confirm.
+            reason: Why it is written.
+            way: How it leaves.
+            address: Where it goes as an e-mail.
+            reminder: The how-manieth reminder it is to the queries that a letter asked before.
 
         Raises:
-            NotThere: there is no such query, or none was given.
-            NotNow: one of them is not open, or they are of several practices.
+            NotThere: a query or an answer is not in the store, or none was given.
+            NotNow: a query is not open, an answer needs no confirmation any more, or they are of several practices.
         """
-        queries = list(self._session.scalars(select(QueryTable).where(QueryTable.id.in_(query_ids))))
-        if not queries or len(queries) != len(set(query_ids)):
+        if not query_ids and not answer_ids:
             raise NotThere("A letter needs queries that are in the store.")
-        if any(query.state != "open" for query in queries):
-            raise NotNow("One of these queries is no longer open. Gather the letter once more.")
-        code, name = self._practice({query.case_id for query in queries})
-        document = self._add(kind="letter", job_id=None, practice_code=code, practice_name=name, reason=reason)
-        by_case: dict[int, list[int]] = {}
-        for query in queries:
-            query.letter_id = document.id
-            by_case.setdefault(query.case_id, []).append(query.id)
-        for case_id, asked in by_case.items():
-            told = {"document": document.id, "queries": sorted(asked)}
-            self._journal.record("letter-added", Subject(case_id=case_id, practice=code), told)
+        queries, answers = to_ask(self._session, query_ids), to_confirm(self._session, answer_ids)
+        asked, told = by_case(queries), by_case(answers)
+        code, name = one_practice(self._session, {*asked, *told})
+        to = {"practice_code": code, "practice_name": name, "way": way, "address": address}
+        document = self._add(kind="letter", job_id=None, reason=reason, **to)
+        put_in(self._session, document.id, queries, answers, reminder)
+        for case_id in dict.fromkeys((*asked, *told)):
+            details = {"document": document.id, "queries": asked.get(case_id, []), "answers": told.get(case_id, [])}
+            details |= {"way": way, "reminder": reminder}
+            self._journal.record("letter-added", Subject(case_id=case_id, practice=code), details)
+        return document.id
+
+    def cancel_letter(self, letter_id: int) -> None:
+        """Cancel a letter that was not sent; what it asks and confirms has its former letter again.
+
+        Raises:
+            NotThere: there is no such letter.
+            NotNow: it was sent, or is cancelled.
+        """
+        document = self._document(letter_id)
+        if document.kind != "letter":
+            raise NotThere(f"There is no letter {letter_id}.")
+        self._move(document, "cancelled")
+        take_out(self._session, letter_id)
+
+    def add_blank(self, practice_code: str, *, way: Way, address: str = "") -> int:
+        """Let a blank prescription form for a practice of the directory wait; the document's id.
+
+        Raises:
+            NotThere: the directory has no such practice.
+        """
+        practice = self._session.get(PracticeTable, practice_code)
+        if practice is None:
+            raise NotThere(f"The directory has no practice “{practice_code}”.")
+        to = {"practice_code": practice.code, "practice_name": practice.name, "way": way, "address": address}
+        document = self._add(kind="blank", job_id=None, **to)
+        self._journal.record("blank-added", Subject(practice=practice.code), {"document": document.id, "way": way})
         return document.id
 
     def keep_pdf(self, document_id: int, pdf: bytes) -> None:
@@ -86,7 +133,9 @@ class Paper:
         """
         document = self._document(document_id)
         if self._is_drawn(document_id):
-            raise NotNow(f"This {document.kind} is drawn already. What was issued is kept as it was; make a new copy.")
+            raise NotNow(
+                f"This {_NAMES[document.kind]} is drawn already. What was issued is kept as it was; make a new copy."
+            )
         sha256 = hashlib.sha256(pdf).hexdigest()
         self._move(document, "drawn", sha256=sha256)
         self._session.add(DocumentFileTable(document_id=document_id, pdf=pdf, sha256=sha256))
@@ -110,7 +159,17 @@ class Paper:
             NotThere: there is no such document.
             NotNow: it is done or cancelled.
         """
+        self._move(self._document(document_id), "failed", problem=problem)
+
+    def mark_tried(self, document_id: int, problem: str) -> None:
+        """It could not be sent just now: it failed, and when and how often is counted.
+
+        Raises:
+            NotThere: there is no such document.
+            NotNow: it is done or cancelled.
+        """
         document = self._document(document_id)
+        document.tried, document.tries = self._journal.at, document.tries + 1
         self._move(document, "failed", problem=problem)
 
     def mark_done(self, document_id: int) -> None:
@@ -142,24 +201,25 @@ class Paper:
 
     def _must_be_drawn(self, document: DocumentTable) -> None:
         if not self._is_drawn(document.id):
-            raise NotNow(f"This {document.kind} is not drawn yet, so it cannot be printed.")
+            raise NotNow(f"This {_NAMES[document.kind]} is not drawn yet, so it cannot be printed.")
 
     def _move(self, document: DocumentTable, state: DocumentState, **more: str) -> None:
         """Set a document's state and record it."""
         if document.state not in _BEFORE[state]:
-            raise NotNow(f"This {document.kind} is {document.state}; it cannot become {state}.")
+            raise NotNow(f"This {_NAMES[document.kind]} is {document.state}; it cannot become {state}.")
         told = {"document": document.id, "copy": document.copy, "state": [document.state, state], **more}
+        if document.way != "print":
+            told |= {"way": document.way, "address": document.address}
+        news = (document.state, document.problem) != (state, more.get("problem"))
         document.state, document.problem = state, more.get("problem")
         self._session.flush()
-        job = self._session.get(JobTable, document.job_id) if document.job_id else None
-        subject = Subject(job.case_id, job.number) if job else Subject(practice=document.practice_code)
-        self._journal.record(f"{document.kind}-{state}", subject, told)
+        for subject in self._subjects(document, news and state != "drawn"):
+            self._journal.record(f"{document.kind}-{state}", subject, told)
 
-    def _practice(self, case_ids: set[int]) -> tuple[str | None, str]:
-        """The one practice of these cases: its code when the directory has it, and its name."""
-        columns = CaseTable.practice_code, CaseTable.practice_name, PracticeTable.name
-        of_cases = select(*columns).outerjoin(PracticeTable).where(CaseTable.id.in_(case_ids)).distinct()
-        practices = {(code, known or name) for code, name, known in self._session.execute(of_cases)}
-        if len(practices) > 1:
-            raise NotNow("These queries are of several practices; a letter is to one.")
-        return practices.pop()
+    def _subjects(self, document: DocumentTable, concerns_cases: bool) -> Sequence[Subject]:
+        """Whose history tells of a document: its job's; of a letter each of its cases', or its practice's."""
+        job = self._session.get(JobTable, document.job_id) if document.job_id else None
+        if job is not None:
+            return [Subject(job.case_id, job.number)]
+        cases = cases_in(self._session, document.id) if concerns_cases else ()
+        return [Subject(case_id=case_id, practice=document.practice_code) for case_id in cases or (None,)]

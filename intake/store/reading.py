@@ -1,11 +1,10 @@
 """What lists and screens read: one select each, frozen rows."""
 
 import json
-from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from sqlalchemy import Engine, Row, case, func, select
+from sqlalchemy import Row, case, func, select
 
 from intake.domain.case import NewPractice
 from intake.domain.practice import Practice
@@ -22,6 +21,7 @@ from intake.store.rows import (
     QueryRow,
 )
 from intake.store.searching import search
+from intake.store.selecting import job_row
 from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, PRACTICE_NAME, QUERIES, AnySelect
 from intake.store.tables import (
     ArrivalTable,
@@ -34,15 +34,12 @@ from intake.store.tables import (
     PracticeTable,
     QueryTable,
 )
+from intake.store.waiting import Waiting
 from intake.store.words import ArrivalState
 
 
-class Reading:
+class Reading(Waiting):
     """Everything that can be read; each method reads what is committed at that moment."""
-
-    def __init__(self, engine: Engine) -> None:
-        """Read through an engine."""
-        self._engine = engine
 
     def practices(self) -> tuple[PracticeRow, ...]:
         """The directory by name."""
@@ -82,11 +79,11 @@ class Reading:
 
     def job(self, number: str) -> JobRow | None:
         """One job by its number's digits."""
-        return next((_job(row) for row in self._all(JOBS.where(JobTable.number == number))), None)
+        return next(iter(self._jobs(JOBS.where(JobTable.number == number))), None)
 
     def jobs_of(self, case_id: int) -> tuple[JobRow, ...]:
         """The jobs of a case in the order of their numbers, withdrawn ones among them."""
-        return tuple(_job(row) for row in self._all(JOBS.where(JobTable.case_id == case_id).order_by(JobTable.id)))
+        return self._jobs(JOBS.where(JobTable.case_id == case_id).order_by(JobTable.id))
 
     def find(self, words: str, limit: int = 50) -> tuple[JobRow, ...]:
         """The jobs that every one of the words fits, newest first.
@@ -95,7 +92,7 @@ class Reading:
         practice's code or name, the patient's label or the reference; case, accents and punctuation do not count.
         """
         with self._engine.connect() as connection:
-            return tuple(_job(row) for row in search(connection, words, limit))
+            return tuple(job_row(row) for row in search(connection, words, limit))
 
     def documents_waiting(self) -> tuple[DocumentRow, ...]:
         """What is not printed: waiting, drawn or failed, oldest first."""
@@ -126,10 +123,6 @@ class Reading:
     def queries_of(self, case_id: int) -> tuple[QueryRow, ...]:
         """Every query of a case, closed ones among them."""
         return self._queries(QUERIES.where(QueryTable.case_id == case_id))
-
-    def queries_in(self, letter_id: int) -> tuple[QueryRow, ...]:
-        """The queries that a letter asks."""
-        return self._queries(QUERIES.where(QueryTable.letter_id == letter_id))
 
     def letters_due(self) -> tuple[LetterDue, ...]:
         """The practices to write to, by name, each with its open queries that no letter has asked.
@@ -178,19 +171,6 @@ class Reading:
         )
         return Counts(*self._all(select(*(each.scalar_subquery() for each in counted)))[0])
 
-    def _all(self, found: AnySelect) -> Sequence[Any]:
-        with self._engine.connect() as connection:
-            return connection.execute(found).all()
-
-    def _case(self, found: AnySelect) -> CaseRow | None:
-        return next((CaseRow(*row) for row in self._all(found)), None)
-
-    def _documents(self, found: AnySelect) -> tuple[DocumentRow, ...]:
-        return tuple(DocumentRow(*row) for row in self._all(found.order_by(DocumentTable.id)))
-
-    def _queries(self, found: AnySelect) -> tuple[QueryRow, ...]:
-        return tuple(QueryRow(*row) for row in self._all(found.order_by(QueryTable.case_id, QueryTable.id)))
-
     def _events(self, about: Any) -> tuple[EventRow, ...]:
         return tuple(
             _event(row) for row in self._all(select(EventTable.__table__).where(about).order_by(EventTable.seq))
@@ -199,11 +179,6 @@ class Reading:
 
 def _count(table: Any) -> AnySelect:
     return select(func.count()).select_from(table)
-
-
-def _job(row: Row[Any]) -> JobRow:
-    columns = dict(row._mapping)
-    return JobRow(**(columns | {"appliances": tuple(columns["appliances"])}))
 
 
 def _event(row: Row[Any]) -> EventRow:

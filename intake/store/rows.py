@@ -8,7 +8,15 @@ from intake.domain.case import Case, NewPractice
 from intake.domain.job_number import JobNumber
 from intake.domain.practice import Practice
 from intake.domain.verdict import Deadlines
-from intake.store.words import ArrivalState, CaseState, DocumentKind, DocumentState, JobState, QueryState, Stream
+from intake.store.waiting_rows import AnswerRow as AnswerRow
+from intake.store.waiting_rows import AttemptRow as AttemptRow
+from intake.store.waiting_rows import ExpectedRow as ExpectedRow
+from intake.store.waiting_rows import KeptReply as KeptReply
+from intake.store.waiting_rows import NewReply as NewReply
+from intake.store.waiting_rows import ReplyFile as ReplyFile
+from intake.store.waiting_rows import ReplyRow as ReplyRow
+from intake.store.waiting_rows import RingRow as RingRow
+from intake.store.words import ArrivalState, CaseState, DocumentKind, DocumentState, JobState, QueryState, Stream, Way
 
 Details = dict[str, Any]
 
@@ -124,6 +132,7 @@ class AmendedCase:
     withdrawn_jobs: tuple[str, ...]
     opened_queries: int
     withdrawn_queries: int
+    answered_queries: int
     changed: tuple[str, ...]
     """The fields that changed, such as `appliances[0].options.shade`."""
 
@@ -177,6 +186,13 @@ class QueryRow:
     state: QueryState
     opened: datetime
     letter_id: int | None
+    """The newest letter that asks it."""
+    letters: int
+    """How many letters ask it."""
+    expected_on: date | None
+    """The day on which what was promised can be here."""
+    expected: str
+    """What was promised, empty when nothing was."""
     practice_code: str | None
     practice_name: str
     prescriber: str
@@ -216,7 +232,7 @@ class TicketCopy:
 
 @dataclass(frozen=True)
 class DocumentRow:
-    """A ticket or a letter and where it has got to; job and case are None for a letter."""
+    """A ticket, a letter or a blank form and where it has got to; job and case are None for what is no ticket."""
 
     document_id: int
     kind: DocumentKind
@@ -233,6 +249,12 @@ class DocumentRow:
     problem: str | None
     created: datetime
     created_by: str
+    way: Way
+    address: str
+    """Where an e-mail goes."""
+    tried: datetime | None
+    """When it was last tried in vain."""
+    tries: int
     has_pdf: bool
     version: int
 

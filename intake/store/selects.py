@@ -3,7 +3,9 @@
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, func, select
+from sqlalchemy.orm import aliased
 
+from intake.store.keys import CASE_KEY
 from intake.store.tables import (
     ArrivalTable,
     CaseTable,
@@ -13,6 +15,7 @@ from intake.store.tables import (
     PracticeTable,
     QueryTable,
 )
+from intake.store.waiting_tables import AnswerTable, AttemptTable, ReplyTable
 
 AnySelect = Select[*tuple[Any, ...]]
 
@@ -101,6 +104,10 @@ DOCUMENTS: AnySelect = (
         DocumentTable.problem,
         DocumentTable.created,
         DocumentTable.created_by,
+        DocumentTable.way,
+        DocumentTable.address,
+        DocumentTable.tried,
+        DocumentTable.tries,
         DocumentFileTable.document_id.is_not(None),
         DocumentTable.version,
     )
@@ -109,7 +116,7 @@ DOCUMENTS: AnySelect = (
 )
 
 _of_the_case = JobTable.case_id == QueryTable.case_id, JobTable.state != "withdrawn"
-_own_number = select(JobTable.number).where(JobTable.id == QueryTable.job_id).scalar_subquery()
+_own_job = aliased(JobTable)
 _first_number = select(func.min(JobTable.number)).where(*_of_the_case).scalar_subquery()
 _reply_by = select(func.min(JobTable.reply_by)).where(*_of_the_case).scalar_subquery()
 
@@ -117,7 +124,7 @@ QUERIES: AnySelect = (
     select(
         QueryTable.id,
         QueryTable.case_id,
-        func.coalesce(_own_number, _first_number, ""),
+        func.coalesce(_own_job.number, _first_number, ""),
         QueryTable.requirement,
         QueryTable.level,
         QueryTable.appliance,
@@ -127,6 +134,9 @@ QUERIES: AnySelect = (
         QueryTable.state,
         QueryTable.opened,
         QueryTable.letter_id,
+        QueryTable.letters,
+        QueryTable.expected_on,
+        func.coalesce(QueryTable.expected, ""),
         CaseTable.practice_code,
         PRACTICE_NAME,
         CaseTable.prescriber,
@@ -138,5 +148,104 @@ QUERIES: AnySelect = (
         QueryTable.version,
     )
     .join(CaseTable, CaseTable.id == QueryTable.case_id)
+    .outerjoin(_own_job, _own_job.id == QueryTable.job_id)
     .outerjoin(PracticeTable, PracticeTable.code == CaseTable.practice_code)
+)
+
+_open = QueryTable.state == "open", CaseTable.state == "open"
+
+RING: AnySelect = (
+    select(
+        QueryTable.id,
+        QueryTable.case_id,
+        CASE_KEY,
+        CaseTable.practice_code,
+        PRACTICE_NAME,
+        QueryTable.requirement,
+        QueryTable.level,
+        QueryTable.appliance,
+        QueryTable.opened,
+        _reply_by,
+        QueryTable.expected_on,
+        func.coalesce(QueryTable.expected, ""),
+        QueryTable.letter_id,
+        DocumentTable.created,
+        QueryTable.letters,
+    )
+    .join(CaseTable, CaseTable.id == QueryTable.case_id)
+    .outerjoin(PracticeTable, PracticeTable.code == CaseTable.practice_code)
+    .outerjoin(DocumentTable, DocumentTable.id == QueryTable.letter_id)
+    .where(*_open)
+)
+
+EXPECTED: AnySelect = (
+    select(
+        QueryTable.id,
+        QueryTable.case_id,
+        CASE_KEY,
+        CaseTable.practice_code,
+        PRACTICE_NAME,
+        QueryTable.requirement,
+        QueryTable.appliance,
+        QueryTable.expected_on,
+        QueryTable.expected,
+        QueryTable.promise,
+        CaseTable.patient_label,
+        CaseTable.patient_reference,
+    )
+    .join(CaseTable, CaseTable.id == QueryTable.case_id)
+    .outerjoin(PracticeTable, PracticeTable.code == CaseTable.practice_code)
+    .where(*_open, QueryTable.expected_on.is_not(None))
+)
+
+ATTEMPTS: AnySelect = select(
+    AttemptTable.id,
+    AttemptTable.practice_key,
+    AttemptTable.practice_name,
+    AttemptTable.at,
+    AttemptTable.who,
+    AttemptTable.outcome,
+    AttemptTable.telephone,
+    AttemptTable.note,
+    AttemptTable.ring_back,
+)
+
+ANSWERS: AnySelect = (
+    select(
+        AnswerTable.id,
+        AnswerTable.query_id,
+        AnswerTable.case_id,
+        CASE_KEY,
+        QueryTable.requirement,
+        QueryTable.appliance,
+        AnswerTable.at,
+        AnswerTable.who,
+        AnswerTable.kind,
+        AnswerTable.answer,
+        AnswerTable.speaker,
+        AnswerTable.authority,
+        AnswerTable.route,
+        AnswerTable.counts,
+        AnswerTable.spoken,
+        AnswerTable.confirmed,
+        AnswerTable.confirmed_how,
+        AnswerTable.letter_id,
+        AnswerTable.reply_id,
+        AnswerTable.taken_back,
+    )
+    .join(QueryTable, QueryTable.id == AnswerTable.query_id)
+    .join(CaseTable, CaseTable.id == AnswerTable.case_id)
+)
+
+REPLIES: AnySelect = select(
+    ReplyTable.id,
+    ReplyTable.fingerprint,
+    ReplyTable.source_name,
+    ReplyTable.at,
+    ReplyTable.letter_id,
+    ReplyTable.practice_key,
+    ReplyTable.state,
+    ReplyTable.kind,
+    ReplyTable.problem,
+    ReplyTable.content,
 )

@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 from sqlalchemy import CheckConstraint, Date, ForeignKey, Index, LargeBinary, MetaData, UniqueConstraint, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
+from intake.domain.answer import Promise
 from intake.domain.case import Case
 from intake.domain.practice import Practice
 from intake.domain.verdict import Deadlines
@@ -43,6 +44,13 @@ def _where_given(column: str) -> Index:
     """An index of the few rows that have a column at all, on either database."""
     given = text(f"{column} IS NOT NULL")
     return Index(f"ix_events_{column}", column, sqlite_where=given, postgresql_where=given)
+
+
+def _to_practices(*columns: str) -> Index:
+    """An index of the few documents that go to practices, on either database."""
+    no_ticket = text("job_id IS NULL")
+    name = f"ix_documents_{'_'.join(columns)}"
+    return Index(name, *columns, sqlite_where=no_ticket, postgresql_where=no_ticket)
 
 
 class PracticeTable(Versioned, Table):
@@ -174,14 +182,23 @@ class DocumentTable(Versioned, Table):
     problem: Mapped[str | None]
     created: Mapped[datetime]
     created_by: Mapped[str]
+    way: Mapped[str] = mapped_column(default="print")
+    address: Mapped[str] = mapped_column(default="")
+    """Where an e-mail goes."""
+    tried: Mapped[datetime | None]
+    """When it was last tried in vain."""
+    tries: Mapped[int] = mapped_column(default=0)
     __table_args__ = (
         UniqueConstraint("job_id", "copy"),
+        one_of("way", words.WAYS),
         one_of("kind", words.DOCUMENT_KINDS),
         one_of("state", words.DOCUMENT_STATES),
         CheckConstraint("(kind = 'ticket') = (job_id IS NOT NULL)", name="ticket_of_a_job"),
         CheckConstraint("copy >= 1", name="copy"),
         CheckConstraint("(state = 'failed') = (problem IS NOT NULL)", name="problem"),
         Index(None, "state"),
+        _to_practices("practice_code", "practice_name"),
+        _to_practices("created"),
     )
 
 
@@ -210,9 +227,16 @@ class QueryTable(Versioned, Table):
     state: Mapped[str]
     opened: Mapped[datetime]
     letter_id: Mapped[int | None] = mapped_column(ForeignKey("documents.id"), index=True)
+    """The newest letter that asks it."""
+    letters: Mapped[int] = mapped_column(default=0)
+    """How many letters ask it."""
+    expected_on: Mapped[date | None]
+    """The day on which what was promised can be here."""
+    expected: Mapped[str | None]
+    promise: Mapped[Promise | None] = mapped_column(Value(Promise))
     __table_args__ = (
         one_of("state", words.QUERY_STATES),
-        one_of("level", ("stops", "asks")),
+        one_of("level", words.QUERY_LEVELS),
         Index(None, "state", "case_id"),
     )
 

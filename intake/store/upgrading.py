@@ -3,7 +3,10 @@
 Alembic is imported only when there is something to do: a database that is up to date opens without it.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Connection, Engine, inspect, text
 
@@ -12,7 +15,7 @@ from intake.store.copying import copy_database
 from intake.store.engine import WRITING
 
 SCRIPTS = Path(__file__).parent / "migrations"
-REVISIONS = ("0001",)
+REVISIONS = ("0001", "0002")
 """Every revision, oldest first; the last is what this release works with."""
 
 
@@ -28,8 +31,10 @@ def bring_up_to_date(engine: Engine, scripts: Path = SCRIPTS, revisions: tuple[s
         return None
     refuse_strangers(revision, revisions, engine)
     kept = _keep(engine, revision, revisions[-1]) if revision else None
-    with engine.connect().execution_options(**{WRITING: True}) as connection, connection.begin():
+    writing = engine.connect().execution_options(**{WRITING: True})
+    with writing as connection, _references_unchecked(connection), connection.begin():
         _migrate(connection, scripts, revisions[-1])
+        _refuse_broken_references(connection)
     return kept
 
 
@@ -65,6 +70,31 @@ def _keep(engine: Engine, revision: str, target: str) -> Path | None:
     kept = file.with_name(f"{file.stem}.schema-{revision}-before-{target}{file.suffix}")
     copy_database(engine, kept)
     return kept
+
+
+@contextmanager
+def _references_unchecked(connection: Connection) -> Iterator[None]:
+    """SQLite changes a constraint by moving a table's rows into a new one, and drops no table that is referred to.
+
+    It heeds the setting only between transactions, so the driver is told; see https://www.sqlite.org/lang_altertable.html
+    """
+    driver: Any = connection.connection.driver_connection
+    if connection.dialect.name == "sqlite":
+        driver.execute("PRAGMA foreign_keys = OFF").fetchall()
+    try:
+        yield
+    finally:
+        if connection.dialect.name == "sqlite":
+            driver.execute("PRAGMA foreign_keys = ON").fetchall()
+
+
+def _refuse_broken_references(connection: Connection) -> None:
+    """Let nothing be kept of a migration of SQLite that lost a row which others refer to."""
+    broken = (
+        connection.exec_driver_sql("PRAGMA foreign_key_check").first() if connection.dialect.name == "sqlite" else None
+    )
+    if broken is not None:
+        raise StoreRefused(f"Row {broken[1]} of {broken[0]} belongs to a row of {broken[2]} that is not there.")
 
 
 def _migrate(connection: Connection, scripts: Path, target: str) -> None:

@@ -2,20 +2,39 @@
 
 from typing import Literal, get_args
 
+from intake.domain.answer import AnswerKind, Authority, Route
+
 Stream = Literal["post", "scan"]
 ArrivalState = Literal["waiting", "booked", "set-aside", "dismissed"]
 CaseState = Literal["open", "withdrawn"]
 JobState = Literal["held", "clear", "gone", "withdrawn"]
 QueryState = Literal["open", "answered", "withdrawn"]
-DocumentKind = Literal["ticket", "letter"]
+QueryLevel = Literal["stops", "asks"]
+DocumentKind = Literal["ticket", "letter", "blank"]
+"""blank: a blank prescription form for a practice to fill in."""
 DocumentState = Literal["waiting", "drawn", "sent", "done", "failed", "cancelled"]
 """waiting: to be drawn; drawn: its PDF is kept, no queue has it yet; sent: a queue took it as job N; done: the queue
 says so; failed: with the problem; cancelled: before it was printed, by a later copy or with its case."""
+Way = Literal["print", "mail", "draft"]
+"""How a document leaves: by the printer, by e-mail, or as an e-mail that a person sends from a mail program."""
+CallOutcome = Literal["spoke", "no-answer", "engaged", "message-left", "ring-back", "wrong-number"]
+ReplyState = Literal["waiting", "taken", "set-aside"]
+ReplyKind = Literal["form", "flattened", "scanned", "altered", "other-case", "again", "unreadable"]
+"""What came back: the form as it was issued and filled in; printed flat, or scanned, so that a person has to read it;
+changed in what it asks; one that belongs to another case; answered once more; or nothing that can be read."""
 
 STREAMS: tuple[Stream, ...] = get_args(Stream)
 ARRIVAL_STATES: tuple[ArrivalState, ...] = get_args(ArrivalState)
 CASE_STATES: tuple[CaseState, ...] = get_args(CaseState)
 JOB_STATES: tuple[JobState, ...] = get_args(JobState)
+QUERY_LEVELS: tuple[QueryLevel, ...] = get_args(QueryLevel)
 QUERY_STATES: tuple[QueryState, ...] = get_args(QueryState)
 DOCUMENT_KINDS: tuple[DocumentKind, ...] = get_args(DocumentKind)
 DOCUMENT_STATES: tuple[DocumentState, ...] = get_args(DocumentState)
+WAYS: tuple[Way, ...] = get_args(Way)
+CALL_OUTCOMES: tuple[CallOutcome, ...] = get_args(CallOutcome)
+REPLY_STATES: tuple[ReplyState, ...] = get_args(ReplyState)
+REPLY_KINDS: tuple[ReplyKind, ...] = get_args(ReplyKind)
+ANSWER_KINDS: tuple[AnswerKind, ...] = get_args(AnswerKind)
+AUTHORITIES: tuple[Authority, ...] = get_args(Authority)
+ROUTES: tuple[Route, ...] = get_args(Route)

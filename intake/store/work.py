@@ -6,13 +6,16 @@ from types import TracebackType
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
+from intake.store.answers import Answers
 from intake.store.arrivals import Arrivals
+from intake.store.calls import Calls
 from intake.store.cases import Cases
 from intake.store.chain import Journal
 from intake.store.directory import Directory
 from intake.store.drafts import Drafts
 from intake.store.engine import WRITING
 from intake.store.paper import Paper
+from intake.store.replies import Replies
 
 
 class Work:
@@ -27,6 +30,9 @@ class Work:
     practices: Directory
     arrivals: Arrivals
     drafts: Drafts
+    calls: Calls
+    answers: Answers
+    replies: Replies
 
     def __init__(self, engine: Engine, who: str, at: datetime) -> None:
         """Made by `Store.work`."""
@@ -45,6 +51,8 @@ class Work:
         self.cases = Cases(session, journal, self.arrivals)
         self.documents, self.practices = Paper(session, journal), Directory(session, journal)
         self.drafts = Drafts(session, self._at)
+        self.calls, self.answers = Calls(session, journal), Answers(session, journal)
+        self.replies = Replies(session, journal)
         return self
 
     def __exit__(

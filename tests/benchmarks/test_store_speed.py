@@ -4,16 +4,18 @@ Processor time would leave out the disk and the server, so the times are those o
 and for saving 95 of 100.
 """
 
+from datetime import timedelta
 from time import perf_counter
 
 import pytest
 
 from intake.store.backup import check
 from intake.store.opening import Store
-from tests.store.many import fill
-from tests.store.samples import NOW, a_case, a_finding, book
+from tests.store.many import OPEN, PRACTICES, PROMISED, fill
+from tests.store.samples import NAMES, NOW, OSTERBY, a_case, a_finding, a_verdict, an_answer, book
 
 CASES = 100_000
+KEY = "P007"
 STOPS, ASKS = a_finding("bite-record", "stops"), a_finding("shade")
 
 
@@ -97,6 +99,81 @@ def test_a_list_of_the_day_answers_within_100_ms(used, record_property, name):
     taken = times(15, lambda: getattr(used.read, name)(*arguments))
     record_property("p50_ms", round(taken[7] * 1000, 1))
     assert taken[7] <= 0.100
+
+
+@pytest.mark.benchmark
+@pytest.mark.timeout(600)
+@pytest.mark.parametrize(
+    ("name", "arguments", "budget"),
+    [
+        ("ring_rows", (), 0.060),
+        ("attempts", (None, NOW - timedelta(days=7)), 0.020),
+        ("spoken", (), 0.020),
+        ("expected", (), 0.030),
+    ],
+    ids=["open queries", "calls of a week", "spoken answers", "promises"],
+)
+def test_what_the_ring_list_reads_of_all_practices_comes_in_time(used, record_property, name, arguments, budget):
+    read = getattr(used.read, name)
+    found = len(read(*arguments))
+    taken = times(15, lambda: read(*arguments))
+    record_property("rows", found)
+    record_property("p50_ms", round(taken[7] * 1000, 1))
+    assert found >= {"ring_rows": OPEN, "attempts": PRACTICES, "spoken": 100, "expected": OPEN // PROMISED}[name]
+    assert taken[7] <= budget
+
+
+@pytest.mark.benchmark
+@pytest.mark.timeout(600)
+@pytest.mark.parametrize(
+    "name", ["ring_rows", "practice_queries", "attempts", "spoken", "letters_to", "expected", "forgets"]
+)
+def test_what_waits_on_one_practice_is_read_within_5_ms(used, record_property, name):
+    arguments = (KEY, NOW - timedelta(days=90)) if name in ("forgets", "letters_to") else (KEY,)
+    taken = times(15, lambda: getattr(used.read, name)(*arguments))
+    record_property("p50_ms", round(taken[7] * 1000, 1))
+    assert taken[7] <= 0.005
+
+
+@pytest.mark.benchmark
+@pytest.mark.timeout(600)
+def test_an_answer_is_saved_with_the_case_that_it_changes_within_20_ms(used, record_property):
+    booked = [book(used, case=a_case(practice=KEY), findings=[STOPS, ASKS]) for _ in range(100)]
+    asked = {row.case_id: row.query_id for row in used.read.ring_rows(KEY) if row.requirement == ASKS.requirement}
+    left, changed = a_verdict(findings=[STOPS]), a_case(practice=KEY, shade="A3")
+
+    def take_down():
+        case = booked.pop()
+        query_id = asked[case.case_id]
+        with used.work("AB", NOW) as work:
+            work.answers.add(query_id, an_answer(), OSTERBY, counts=True, spoken=True)
+            work.cases.amend(case.case_id, case.version, changed, left, names=NAMES, answered=[query_id])
+            work.commit()
+
+    taken = times(100, take_down)
+    record_property("p50_ms", round(taken[50] * 1000, 1))
+    record_property("p95_ms", round(taken[95] * 1000, 1))
+    assert taken[95] <= 0.020
+
+
+@pytest.mark.benchmark
+@pytest.mark.timeout(600)
+def test_the_letter_to_a_practice_is_added_within_20_ms(used, record_property):
+    by_key = {}
+    for row in used.read.ring_rows():
+        by_key.setdefault(row.key, []).append(row.query_id)
+    batch = iter([queries for key, queries in sorted(by_key.items()) if key != KEY][:200])
+
+    def write():
+        with used.work("AB", NOW) as work:
+            work.documents.add_letter(next(batch), reminder=1)
+            work.commit()
+
+    taken = times(200, write)
+    record_property("p50_ms", round(taken[100] * 1000, 1))
+    record_property("p95_ms", round(taken[190] * 1000, 1))
+    record_property("letters_a_second", round(200 / sum(taken)))
+    assert taken[190] <= 0.020
 
 
 @pytest.mark.benchmark

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from itertools import count
 
+from intake.domain.answer import Answer, Promise, Speaker
 from intake.domain.case import Appliance, Case, Item, Options, Patient
 from intake.domain.lab import Box
 from intake.domain.practice import Practice
@@ -93,3 +94,37 @@ def save_practices(store, *practices):
         for practice in practices or (a_practice(),):
             work.practices.save(practice)
         work.commit()
+
+
+OSTERBY = Speaker(name="Ms Osterby", authority="on-behalf", route="telephone")
+
+
+def an_answer(kind="value", says="2 mm", written="2", **said):
+    """A value, or whatever else was said."""
+    if kind == "promise":
+        said.setdefault("promise", Promise(by=date(2026, 11, 27), way="post", items=("bite-record",)))
+    return Answer(kind=kind, says=says, written=written, **said)
+
+
+def does(store, act, at=NOW, who="CD"):
+    """One act in a unit of work, committed."""
+    with store.work(who, at) as work:
+        result = act(work)
+        work.commit()
+    return result
+
+
+def answer(store, query_id, given=None, speaker=OSTERBY, *, counts=True, spoken=False, at=NOW, reply_id=None):
+    """Keeps one answer."""
+    given, said = given or an_answer(), {"counts": counts, "spoken": spoken, "reply_id": reply_id}
+    return does(store, lambda work: work.answers.add(query_id, given, speaker, **said), at)
+
+
+def amend(store, case_id, *findings, answered=(), case=None, at=NOW):
+    """Judges a case anew, with these findings left."""
+    row, verdict = store.read.case(case_id), a_verdict(findings=findings)
+    return does(
+        store,
+        lambda work: work.cases.amend(case_id, row.version, case or row.case, verdict, names=NAMES, answered=answered),
+        at,
+    )

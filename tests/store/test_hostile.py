@@ -2,10 +2,11 @@
 
 import pytest
 
+from intake.domain.answer import Answer, Promise, Speaker
 from intake.domain.case import Appliance, Case, Item, NewPractice, Options, Patient, Waiver
 from intake.store.columns import clean
-from intake.store.rows import NewArrival
-from tests.store.samples import NAMES, NOW, a_finding, a_practice, a_token, a_verdict, save_practices
+from intake.store.rows import NewArrival, NewReply
+from tests.store.samples import NAMES, NOW, a_finding, a_practice, a_token, a_verdict, book, save_practices
 
 HOSTILE = (
     "'; DROP TABLE jobs; --",
@@ -50,7 +51,7 @@ def test_whatever_is_typed_is_kept_found_and_does_no_harm(store, text):
         work.practices.save(a_practice("P", text, address=(text,), prescribers=(text,)))
         copy = work.documents.next_copy(booked.jobs[0].number, text)
         work.documents.mark_failed(copy.document_id, text)
-        work.documents.add_letter([1], text)
+        work.documents.add_letter([1], reason=text)
         work.commit()
     row = store.read.case(booked.case_id)
     assert (row.case, row.practice_name) == (case, clean(text))
@@ -66,6 +67,38 @@ def test_whatever_is_typed_is_kept_found_and_does_no_harm(store, text):
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+def test_whatever_a_practice_says_is_kept_and_does_no_harm(store, text):
+    said = Answer(kind="promise", says=text, written=text, promise=Promise(by=NOW.date(), way="post"))
+    speaker = Speaker(name=text, authority="prescriber", route="telephone")
+    book(store, case=a_hostile_case(text), findings=[a_finding(text, "stops", 0, text)])
+    key = f"~{text}"
+    with store.work(text, NOW) as work:
+        work.calls.attempt(key=key, name=text, outcome="spoke", telephone=text, note=text, case_ids=[1])
+        letter = work.documents.add_letter([1], reason=text, way="mail", address=text)
+        work.documents.mark_tried(letter, text)
+        reply = work.replies.add(NewReply(text, "form", text, letter, key, text, {text: text}, b"\x00%PDF"))
+        answer_id = work.answers.add(1, said, speaker, counts=True, spoken=True, reply_id=reply.reply_id)
+        work.answers.confirm([answer_id], text)
+        work.replies.set_state(reply.reply_id, "taken")
+        work.commit()
+    (ring,) = store.read.ring_rows(key)
+    assert (ring.key, ring.practice_name, ring.expected) == (clean(key), clean(text), clean(text))
+    (call,) = store.read.attempts(key)
+    assert {call.key[1:], call.practice_name, call.telephone, call.note, call.who} == {clean(text)}
+    (answer,) = store.read.answers_of(1)
+    assert (answer.answer, answer.speaker, answer.confirmed_how) == (said, clean(text), clean(text))
+    assert (store.read.expected(key)[0].expected, store.read.letters_to(key)[0].address) == (clean(text), clean(text))
+    kept = store.read.reply_of(text)
+    assert (kept.content, kept.problem, store.read.reply_file(kept.reply_id).name) == (
+        {text: text},
+        clean(text),
+        clean(text),
+    )
+    assert store.read.forgets(key, NOW)[0] == (clean(text), 1)
+    assert store.verify_chain().count == len(store.read.history(1)) == 8
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_a_hostile_search_finds_only_what_fits(store, text):
     save_practices(store)
     with store.work("AB", NOW) as work:
@@ -75,6 +108,7 @@ def test_a_hostile_search_finds_only_what_fits(store, text):
     assert store.read.find(text) == ()
     assert store.read.practice(text) is None
     assert len(store.read.find("plain")) == 1
+    assert store.read.ring_rows(text) == store.read.attempts(text) == store.read.letters_to(text) == ()
 
 
 def test_half_a_surrogate_pair_is_kept_as_a_replacement_character():

@@ -16,9 +16,9 @@ ROOT = Path(__file__).parents[2]
 KILLS, DESKS = 50, 2
 
 
-def a_desk(place, name):
+def a_desk(place, name, does="booker.py"):
     """A desk in a process of its own."""
-    command = [sys.executable, str(Path(__file__).parent / "booker.py"), place, name]
+    command = [sys.executable, str(Path(__file__).parent / does), place, name]
     environment = os.environ | {"PYTHONPATH": str(ROOT)}
     return subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment, cwd=ROOT)
 
@@ -52,14 +52,26 @@ WHOLE = {
 """What hangs on every case that is there at all."""
 
 
-def kept_by(store):
-    """The numbers in a store, and every count by which its cases are not whole."""
+ANSWERED = {
+    "SELECT count(*) FROM answers WHERE case_id = cases.id": 2,
+    "SELECT count(*) FROM queries WHERE case_id = cases.id AND state = 'answered'": 1,
+    "SELECT count(*) FROM queries WHERE case_id = cases.id AND state = 'open' AND expected_on IS NOT NULL": 1,
+    "SELECT count(*) FROM letter_queries JOIN queries ON queries.id = query_id WHERE case_id = cases.id": 2,
+    "SELECT count(*) FROM queries WHERE case_id = cases.id AND letters = 1 AND letter_id IS NOT NULL": 2,
+    "SELECT count(*) FROM events WHERE case_id = cases.id AND kind = 'practice-rung'": 1,
+    "SELECT count(*) FROM events WHERE case_id = cases.id AND kind = 'query-answered'": 2,
+    "SELECT count(*) FROM events WHERE case_id = cases.id": 6,
+}
+"""What hangs on every case that anything was answered about."""
+
+
+def kept_by(store, column="number", table="jobs", whole=WHOLE, of="SELECT id FROM cases"):
+    """What a store has kept, and every count by which its cases are not whole."""
+    cases = f"FROM cases WHERE id IN ({of})"
     with store.engine.connect() as connection:
-        numbers = connection.exec_driver_sql("SELECT number FROM jobs").scalars().all()
-        found = {part: connection.exec_driver_sql(f"SELECT DISTINCT ({part}) FROM cases") for part in WHOLE}  # noqa: S608
-        return numbers, {
-            part: counts for part, rows in found.items() if (counts := rows.scalars().all()) != [WHOLE[part]]
-        }
+        kept = connection.exec_driver_sql(f"SELECT {column} FROM {table}").scalars().all()  # noqa: S608 - names of a test
+        found = {part: connection.exec_driver_sql(f"SELECT DISTINCT ({part}) {cases}") for part in whole}
+        return kept, {part: counts for part, rows in found.items() if (counts := rows.scalars().all()) != [whole[part]]}
 
 
 @pytest.mark.slow
@@ -75,5 +87,22 @@ def test_a_killed_desk_loses_nothing_that_it_said_was_saved_and_leaves_nothing_h
     assert set(said) <= set(kept)
     assert half == {}
     assert sorted(read_number(number).running for number in kept) == list(range(1, len(kept) + 1))
+    assert isinstance(store.verify_chain(), Head)
+    store.close()
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(300)
+def test_a_killed_desk_loses_no_answer_that_it_said_was_taken_down_and_leaves_none_half(place):
+    chance, said = random.Random(2027), []
+    for round_ in range(KILLS // DESKS // 2):
+        desks = [a_desk(place, f"{round_}-{desk}", "answerer.py") for desk in range(DESKS)]
+        said += killed_at_work(desks, chance)
+    store = Store.open(place)
+    kept, half = kept_by(store, "id", "answers", ANSWERED, "SELECT case_id FROM answers")
+    assert len(said) >= KILLS
+    assert {int(answer) for answer in said} <= set(kept)
+    assert half == {}
+    assert len(store.read.spoken()) == len(kept) // 2 == len(store.read.expected())
     assert isinstance(store.verify_chain(), Head)
     store.close()

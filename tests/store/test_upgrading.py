@@ -21,8 +21,8 @@ from tests.store.samples import book
 NEXT = """
 import sqlalchemy as sa
 from alembic import op
-revision = "0002"
-down_revision = "0001"
+revision = "next"
+down_revision = "{newest}"
 def upgrade():
     op.add_column("cases", sa.Column("colour_of_the_bag", sa.Text(), nullable=False, server_default=""))
     {then}
@@ -36,7 +36,7 @@ def scripts(tmp_path):
     def make(then="pass"):
         folder = tmp_path / "migrations"
         shutil.copytree(SCRIPTS, folder)
-        (folder / "versions" / "0002_next.py").write_text(NEXT.format(then=then))
+        (folder / "versions" / "next.py").write_text(NEXT.format(newest=REVISIONS[-1], then=then))
         return folder
 
     return make
@@ -52,7 +52,7 @@ def columns_of(place, table):
 def upgrade(place, scripts):
     engine = make_engine(url_of(place))
     try:
-        return bring_up_to_date(engine, scripts, (*REVISIONS, "0002"))
+        return bring_up_to_date(engine, scripts, (*REVISIONS, "next"))
     finally:
         engine.dispose()
 
@@ -128,7 +128,7 @@ def test_an_older_store_is_brought_up_to_date_with_its_data(place, scripts):
     assert columns_of(place, "cases")[-1] == "colour_of_the_bag"
     if kept is not None:
         assert (examine(kept).head, examine(kept).cases) == (head, booked.case_id)
-        assert kept.name == "intake.schema-0001-before-0002.sqlite"
+        assert kept.name == f"intake.schema-{REVISIONS[-1]}-before-next.sqlite"
     assert (kept is None) == place.startswith("postgresql")
 
 
@@ -150,7 +150,7 @@ def test_a_store_of_a_newer_release_is_refused_in_words(place, scripts):
         Store.open(place)
     engine = make_engine(url_of(place))
     with engine.connect() as connection:
-        assert revision_of(connection) == "0002"
+        assert revision_of(connection) == "next"
     engine.dispose()
 
 
