@@ -13,6 +13,10 @@ class LetterQuestion:
     reason: str
     level: Literal["stops", "asks", "warns"]
     answers: tuple[str, ...] = ()
+    id: int = 0
+    """Of its query; 0 where the form has no fields for it."""
+    menu: tuple[str, ...] = ()
+    """Answers to choose in the form where there are too many to tick, such as shades; paper has a line for them."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +35,34 @@ class LetterCase:
     reply_by: str = ""
     otherwise: str = ""
     """What happens to the appointment without an answer by then."""
+
+
+@dataclass(frozen=True)
+class AgreedAnswer:
+    """One answer that was given by word of mouth and is to be confirmed."""
+
+    id: int
+    """Of the answer; 0 where the form has no fields for it."""
+    about: str
+    """What it is about: "Upper hard occlusal splint, thickness"."""
+    says: str
+    """"1.5 mm"."""
+    by: str
+    """Who said it, in what role and by which way."""
+    on: str
+    """The day with its weekday."""
+
+
+@dataclass(frozen=True)
+class AgreedCase:
+    """What was agreed about one case."""
+
+    patient: str
+    numbers: tuple[str, ...]
+    """Of its jobs, in groups."""
+    barcode: str
+    """Digits only: a job's number and 00 for the copy."""
+    answers: tuple[AgreedAnswer, ...]
 
 
 @dataclass(frozen=True)
@@ -54,3 +86,10 @@ class Letter:
     telephone: str = ""
     email: str = ""
     logo: Path | None = None
+    form: str = ""
+    """The number of the reply form, of `intake.domain.reply_number`; empty for a slip that only a pen can fill."""
+    agreed: tuple[AgreedCase, ...] = ()
+    agreed_opening: str = ""
+    """The lab's words over what was agreed."""
+    reminder: str = ""
+    """The sentence that reminds of an earlier letter."""

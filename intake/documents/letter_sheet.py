@@ -4,11 +4,13 @@ from dataclasses import replace
 
 from intake.documents.address_window import TEXT_LEFT, AddressWindow
 from intake.documents.blocks import Block, stack
+from intake.documents.code_128 import QUIET_MODULES, barcode
 from intake.documents.fonts import printable, text_width
 from intake.documents.letter_content import Letter
 from intake.documents.logo import logo_image, logo_width
 from intake.documents.paper import MM, Pen, Style
-from intake.documents.text import at_right, fitted, lines, packed
+from intake.documents.text import at_right, fitted, lines, packed, written
+from intake.domain.reply_number import shown_reply_number
 from intake.errors import IntakeError
 
 PAGE_WIDTH, PAGE_HEIGHT = 210 * MM, 297 * MM
@@ -17,6 +19,8 @@ RIGHT = PAGE_WIDTH - 20 * MM
 WIDTH = RIGHT - LEFT
 LATER_TOP = 30 * MM
 """Where the text begins on every page but the first."""
+FORM_TOP = 8 * MM
+"""Where the barcode of the form stands on the pages of the slip."""
 BOTTOM = PAGE_HEIGHT - 22 * MM
 BODY = Style(9.5, leading=1.38)
 SMALL = Style(8, leading=1.35)
@@ -55,6 +59,15 @@ def draw_later(letter: Letter, pen: Pen) -> None:
 def draw_page_number(pen: Pen, page: int, pages: int) -> None:
     """Which page it is, at the foot."""
     at_right(f"Page {page} of {pages}", SMALL, WIDTH).draw(pen, LEFT, PAGE_HEIGHT - 16 * MM)
+
+
+def draw_form_number(number: str, module: float, pen: Pen) -> None:
+    """The number of the reply form above the heading of a page, as a barcode and in words."""
+    bars = barcode(number, module, 7 * MM)
+    bars.draw(pen, RIGHT - bars.width, FORM_TOP)
+    shown = printable(f"Reply form {shown_reply_number(number)}")
+    wide = text_width(shown, SMALL.font, SMALL.size) + QUIET_MODULES * module + 2 * MM
+    written(shown, SMALL).draw(pen, RIGHT - bars.width - wide, FORM_TOP + (bars.height - SMALL.height) / 2)
 
 
 def address_block(letter: Letter, window: AddressWindow) -> Block:

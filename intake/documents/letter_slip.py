@@ -1,26 +1,47 @@
-"""The reply slip: for each case a barcode, the questions with boxes to tick and a line to fill, and who answers."""
+"""The reply slip: what was agreed, and for each case a barcode and its questions to tick and to fill in; who answers.
 
-import re
+It is a form that a PDF viewer fills in, wherever its letter has a form's number and its questions have ids.
+"""
+
 from collections.abc import Sequence
 
-from intake.documents.blocks import Block, row, rows, rule, stack, tick_box, whole
+from intake.documents.blocks import Block, row, rows, rule, stack, whole
 from intake.documents.code_128 import QUIET_MODULES, barcode
+from intake.documents.fill_in import to_fill, to_tick
 from intake.documents.flow import Group
-from intake.documents.fonts import printable, text_width
-from intake.documents.letter_content import Letter, LetterCase, LetterQuestion
+from intake.documents.form_fields import MenuField, TextField, TickField
+from intake.documents.letter_content import AgreedAnswer, AgreedCase, Letter, LetterCase, LetterQuestion
 from intake.documents.letter_sheet import BODY, SMALL, WIDTH
-from intake.documents.letter_text import MOST_WHOLE, case_divider, case_heading, caution, continued, spaced
-from intake.documents.paper import MM, Pen, Style
+from intake.documents.letter_text import (
+    MOST_WHOLE,
+    agreed_source,
+    agreed_words,
+    case_divider,
+    case_heading,
+    caution,
+    continued,
+    spaced,
+)
+from intake.documents.paper import MM, Style
+from intake.documents.slip_answers import answers, packed_cells
 from intake.documents.text import at_right, lines, packed, written
+from intake.domain.reply_fields import (
+    AGREED,
+    DATE,
+    NAME,
+    ROLE,
+    ROLES_TO_TICK,
+    agreed_key,
+    asks,
+    menu_field,
+    other_field,
+    question_key,
+    words_asked,
+)
 
 TITLE = Style(15, leading=1.2).bold
-BLANK = 30 * MM
-"""The line to fill in an answer."""
-TICK = 3.4 * MM
-AFTER_TICK = 5.2 * MM
-BETWEEN = 7 * MM
-WRITING = 8 * MM
-"""The height of a line to write on."""
+BESIDE = 6 * MM
+"""Where what stands beside the numbers of the questions begins."""
 
 
 def letter_slip(letter: Letter, module: float) -> list[Group]:
@@ -33,25 +54,39 @@ def letter_slip(letter: Letter, module: float) -> list[Group]:
     )
     return [
         Group("the opening of the slip", opening),
+        *(_agreed(case, module) for case in letter.agreed),
         *(_case(case, module) for case in letter.cases),
         _signature(letter),
     ]
 
 
 def _case(case: LetterCase, module: float) -> Group:
+    blocks = [
+        *_heading(case, module),
+        *(block for i, question in enumerate(case.questions, 1) for block in _question(i, question)),
+    ]
+    return Group(f"the slip of {case.patient}", tuple(blocks), continued(case.patient), case_divider())
+
+
+def _agreed(case: AgreedCase, module: float) -> Group:
+    """What was agreed about a case, each answer with a box for yes and one for no."""
+    blocks = [*_heading(case, module), *(block for answer in case.answers for block in _to_confirm(answer))]
+    return Group(f"what was agreed for {case.patient}", tuple(blocks), continued(case.patient), case_divider())
+
+
+def _heading(case: LetterCase | AgreedCase, module: float) -> tuple[Block, ...]:
+    """Whose case it is, beside the barcode of its job."""
     bars = _bars(case, module)
     room = WIDTH - bars.width - 2 * QUIET_MODULES * module
     heading = case_heading(case, room, ())
+    if isinstance(case, AgreedCase):
+        heading += lines("Agreed by word of mouth", BODY, room)
     if len(case.numbers) > 1:
         heading += packed([f"Jobs {case.numbers[0]}", *case.numbers[1:]], "  ·  ", SMALL, room)
-    blocks = [
-        *spaced(rows((0, whole(heading, MOST_WHOLE)), (WIDTH - bars.width, [bars])), 3 * MM),
-        *(block for i, question in enumerate(case.questions, 1) for block in _question(i, question)),
-    ]
-    return Group(f"the slip of {case.patient}", tuple(blocks), continued(case), case_divider())
+    return spaced(rows((0, whole(heading, MOST_WHOLE)), (WIDTH - bars.width, [bars])), 3 * MM)
 
 
-def _bars(case: LetterCase, module: float) -> Block:
+def _bars(case: LetterCase | AgreedCase, module: float) -> Block:
     """The barcode, with its digits under it as far as they are a number's."""
     bars = barcode(case.barcode, module, 11 * MM)
     digits = [at_right(case.numbers[0], SMALL, bars.width)] if case.numbers else []
@@ -61,75 +96,55 @@ def _bars(case: LetterCase, module: float) -> Block:
 
 def _question(number: int, question: LetterQuestion) -> tuple[Block, ...]:
     """The question, its answers to tick, and a line for any other answer."""
-    beside = 6 * MM
-    asked = rows((0, [written(f"{number}", BODY)]), (beside, lines(question.question, BODY, WIDTH - beside)))
-    answers = _shifted(_packed_cells([_answer(a, WIDTH - beside) for a in question.answers], WIDTH - beside), beside)
-    other = _shifted([_to_fill("Other" if answers else "Answer", WIDTH - beside)], beside)
-    return spaced(whole([*asked, *answers, *other], MOST_WHOLE), 3 * MM)
+    room, key = WIDTH - BESIDE, question_key(question.id) if question.id else ""
+    asked = rows((0, [written(f"{number}", BODY)]), (BESIDE, lines(question.question, BODY, room)))
+    said = [*answers(question.answers, key, question.question, room), _lines(question, key, room)]
+    kept = [_kept(key, question.question, question.answers)] if key else []
+    return spaced(whole([*asked, *_shifted(said), *kept], MOST_WHOLE), 3 * MM)
 
 
-def _shifted(blocks: Sequence[Block], by: float) -> list[Block]:
-    return [row([(by, block)]) for block in blocks]
+def _lines(question: LetterQuestion, key: str, room: float) -> Block:
+    """A line for any other answer, and one in front of it that is a menu in the form."""
+    says = question.question
+    other = TextField(other_field(key), f"{says} Other answer") if key else None
+    if not question.menu:
+        return to_fill("Other" if question.answers else "Answer", room, other)
+    half = (room - 4 * MM) / 2
+    chosen = MenuField(menu_field(key), says, tuple((each, each) for each in question.menu)) if key else None
+    return row([(0, to_fill("Choose or write", half, chosen)), (half + 4 * MM, to_fill("Other", half, other))])
 
 
-def _answer(text: str, width: float) -> Block:
-    """A box to tick and the answer; underscores in it become a line to fill."""
-    cells: list[tuple[float, Block]] = [(0, Block(BODY.height, _draw_tick))]
-    at = AFTER_TICK
-    for i, part in enumerate(re.split(r"_{2,}", text)):
-        if i:
-            cells.append((at, _blank(BLANK)))
-            at += BLANK
-        if shown := printable(part):
-            cells.append((at, written(shown, BODY)))
-            at += text_width(shown, BODY.font, BODY.size)
-    if at <= width:
-        return Block(BODY.height, row(cells).draw, width=at)
-    whole = stack(lines(text, BODY, width - AFTER_TICK))
-    return Block(whole.height, row([cells[0], (AFTER_TICK, whole)]).draw, width=width)
+def _to_confirm(answer: AgreedAnswer) -> tuple[Block, ...]:
+    """An answer that was given by word of mouth, with who gave it, to be confirmed or put right."""
+    key, said = agreed_key(answer.id) if answer.id else "", agreed_words(answer)
+    kept = [_kept(key, said, AGREED)] if key else []
+    blocks = [
+        *lines(said, BODY, WIDTH),
+        *lines(agreed_source(answer), SMALL, WIDTH),
+        *answers(AGREED, key, said, WIDTH),
+        *kept,
+    ]
+    return spaced(whole(blocks, MOST_WHOLE), 3 * MM)
 
 
-def _draw_tick(pen: Pen, x: float, top: float) -> None:
-    tick_box(TICK).draw(pen, x, top + BODY.baseline - TICK * 0.88)
+def _kept(key: str, asked: str, offered: Sequence[str]) -> Block:
+    """What was asked, kept in the form for the one who reads it when it comes back."""
+    return Block(0, lambda pen, x, top: pen.keep(asks(key), words_asked(asked, tuple(offered))))
 
 
-def _blank(width: float) -> Block:
-    def draw(pen: Pen, x: float, top: float) -> None:
-        pen.line(x, top + BODY.baseline + 1, x + width, top + BODY.baseline + 1)
-
-    return Block(BODY.height, draw)
-
-
-def _packed_cells(cells: Sequence[Block], width: float) -> list[Block]:
-    """Cells one after another, as many in a row as have room."""
-    packs: list[list[tuple[float, Block]]] = []
-    at = width
-    for cell in cells:
-        if at + BETWEEN + cell.width > width:
-            packs.append([])
-            at = -BETWEEN
-        at += BETWEEN
-        packs[-1].append((at, cell))
-        at += cell.width
-    return [row(pack).after(1.6 * MM) for pack in packs]
-
-
-def _to_fill(label: str, width: float) -> Block:
-    """A label and a line to write on, up to the right edge."""
-    shown = printable(label)
-    begin = text_width(shown, SMALL.font, SMALL.size) + 2 * MM
-
-    def draw(pen: Pen, x: float, top: float) -> None:
-        baseline = top + WRITING - 2 * MM
-        pen.text(x, baseline, shown, SMALL)
-        pen.line(x + begin, baseline + 1, x + width, baseline + 1)
-
-    return Block(WRITING, draw)
+def _shifted(blocks: Sequence[Block]) -> list[Block]:
+    return [row([(BESIDE, block)]) for block in blocks]
 
 
 def _signature(letter: Letter) -> Group:
     """Name, role, signature and date, and who decides."""
     half = WIDTH / 2 - 4 * MM
-    pairs = [("Name", "Role"), ("Signature", "Date")]
-    signed = [row([(0, _to_fill(a, half)), (WIDTH / 2 + 4 * MM, _to_fill(b, half))]).after(2 * MM) for a, b in pairs]
-    return Group("the signature", (*caution(letter), stack(signed)), divider=(rule(WIDTH).after(6 * MM),))
+    name, date = TextField(NAME, "Name"), TextField(DATE, "Date")
+    signature = row([(0, to_fill("Signature", half)), (WIDTH / 2 + 4 * MM, to_fill("Date", half, date))])
+    signed = stack([to_fill("Name", WIDTH, name).after(2 * MM), *_role(), signature.after(2 * MM)])
+    return Group("the signature", (*caution(letter), signed), divider=(rule(WIDTH).after(6 * MM),))
+
+
+def _role() -> list[Block]:
+    """On whose word the answers rest, to tick: an answer that changes what is made has to be the prescriber's."""
+    return packed_cells([to_tick(words, BODY, TickField(ROLE, "Role", value)) for value, words in ROLES_TO_TICK], WIDTH)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from intake.documents.blocks import Block, rows, rule, whole
 from intake.documents.flow import Group
 from intake.documents.fonts import printable, text_width
-from intake.documents.letter_content import Letter, LetterCase, LetterQuestion
+from intake.documents.letter_content import AgreedAnswer, AgreedCase, Letter, LetterCase, LetterQuestion
 from intake.documents.letter_sheet import BODY, SMALL, WIDTH
 from intake.documents.paper import MM, Style
 from intake.documents.text import at_right, lines, packed
@@ -23,9 +23,15 @@ MOST_WHOLE = 70 * MM
 
 def letter_text(letter: Letter) -> list[Group]:
     """The groups of the letter itself, without the slip."""
-    subject = lines(letter.subject, SUBJECT, WIDTH)
+    opening = (
+        *lines(letter.subject, SUBJECT, WIDTH),
+        *spaced(lines(letter.reminder, BODY.bold, WIDTH), 3 * MM),
+        *spaced(lines(letter.opening, BODY, WIDTH), 3 * MM),
+    )
     groups = [
-        Group("the opening", (*subject, *spaced(lines(letter.opening, BODY, WIDTH), 3 * MM))),
+        Group("the opening", opening),
+        Group("what was agreed", spaced(lines(letter.agreed_opening, BODY, WIDTH), 5 * MM) if letter.agreed else ()),
+        *(_agreed(case) for case in letter.agreed),
         *(_case(case) for case in letter.cases),
         Group("the caution", caution(letter), divider=(rule(WIDTH).after(5 * MM),)),
         Group("the closing", spaced(lines(f"{letter.closing}\n{letter.lab}", BODY, WIDTH), 4 * MM)),
@@ -43,22 +49,45 @@ def caution(letter: Letter) -> tuple[Block, ...]:
     return spaced(lines(letter.caution, BODY, WIDTH), 2 * MM)
 
 
-def case_heading(case: LetterCase, width: float, numbers: Sequence[str]) -> list[Block]:
+def case_heading(case: LetterCase | AgreedCase, width: float, numbers: Sequence[str]) -> list[Block]:
     """Whose case it is and what is to be made; job numbers at the right."""
     right = [at_right(number, BODY.bold, width, beside=BODY if i else PATIENT) for i, number in enumerate(numbers)]
     widest = max((text_width(printable(n), BODY.bold.font, BODY.size) + 6 * MM for n in numbers), default=0)
     patient = lines(case.patient, PATIENT, width - widest)
-    return rows((0, [*patient, *packed(case.appliances, "  ·  ", BODY, width - widest)]), (0, right))
+    to_make = case.appliances if isinstance(case, LetterCase) else ()
+    return rows((0, [*patient, *packed(to_make, "  ·  ", BODY, width - widest)]), (0, right))
 
 
-def continued(case: LetterCase) -> tuple[Block, ...]:
+def continued(patient: str) -> tuple[Block, ...]:
     """What heads the rest of a case that had to be parted."""
-    return tuple(lines(f"{case.patient} (continued)", SMALL.bold, WIDTH))
+    return tuple(lines(f"{patient} (continued)", SMALL.bold, WIDTH))
 
 
 def case_divider() -> tuple[Block, ...]:
     """What parts a case from what stands above it."""
     return (rule(WIDTH).after(5 * MM),)
+
+
+def agreed_words(answer: AgreedAnswer) -> str:
+    """What was agreed, in a line: `Upper hard occlusal splint, thickness: 1.5 mm`."""
+    return f"{answer.about}: {answer.says}" if answer.about else answer.says
+
+
+def agreed_source(answer: AgreedAnswer) -> str:
+    """Who said so, and when."""
+    return ", ".join(filter(None, (answer.by, answer.on)))
+
+
+def _agreed(case: AgreedCase) -> Group:
+    """What was agreed about a case, before anything is asked."""
+    heading = spaced(whole(case_heading(case, WIDTH, case.numbers), MOST_WHOLE), 2 * MM)
+    blocks = [*heading, *(block for answer in case.answers for block in _agreed_answer(answer))]
+    return Group(f"what was agreed for {case.patient}", tuple(blocks), continued(case.patient), case_divider())
+
+
+def _agreed_answer(answer: AgreedAnswer) -> tuple[Block, ...]:
+    said = [*lines(agreed_words(answer), BODY, ROOM), *lines(agreed_source(answer), SMALL, ROOM)]
+    return _beside(lines("Agreed", SMALL, BESIDE - 4 * MM, beside=BODY), said)
 
 
 def _case(case: LetterCase) -> Group:
@@ -70,7 +99,7 @@ def _case(case: LetterCase) -> Group:
         *(block for question in case.questions for block in _question(question)),
         *_reply_by(case),
     ]
-    return Group(f"the case of {case.patient}", tuple(blocks), continued(case), case_divider())
+    return Group(f"the case of {case.patient}", tuple(blocks), continued(case.patient), case_divider())
 
 
 def _question(question: LetterQuestion) -> tuple[Block, ...]:

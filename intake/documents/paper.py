@@ -9,6 +9,7 @@ from reportlab.lib.colors import HexColor, black, white
 from reportlab.pdfgen.canvas import Canvas
 
 from intake.documents.fonts import BOLD, REGULAR, face
+from intake.documents.form_fields import BoxOf, Field, FormWriter
 
 rl_config.useA85 = 0
 """Streams stay binary, as every queue takes them: written as text they take a fifth longer and a quarter more room."""
@@ -17,7 +18,6 @@ MM = 72 / 25.4
 """One millimetre in points."""
 HAIRLINE = 0.4
 Point = tuple[float, float]
-BoxOf = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
@@ -51,11 +51,15 @@ def new_canvas(out: BinaryIO, width: float, height: float) -> Canvas:
 
 
 class Pen:
-    """Draws on one page of a canvas in points, x from the left and y downward from the top."""
+    """Draws on one page of a canvas in points, x from the left and y downward from the top.
 
-    def __init__(self, canvas: Canvas, page_height: float) -> None:
+    With a form, what is drawn to be filled in can be filled in by a viewer too.
+    """
+
+    def __init__(self, canvas: Canvas, page_height: float, form: FormWriter | None = None) -> None:
         self._canvas = canvas
         self._height = page_height
+        self._form = form
         self._style: tuple[str, float] | None = None
 
     def text(self, x: float, baseline: float, text: str, style: Style) -> None:
@@ -120,6 +124,16 @@ class Pen:
         self._canvas.setLineWidth(weight)
         self._canvas.setDash([])
         self._canvas.drawPath(path, stroke=1, fill=0)
+
+    def to_fill(self, what: Field | None, box: BoxOf) -> None:
+        """Put a field over a box, where there is one and the document has a form."""
+        if self._form is not None and what is not None:
+            self._form.put(what, box)
+
+    def keep(self, name: str, value: str) -> None:
+        """Keep a value that no viewer shows, where the document has a form."""
+        if self._form is not None:
+            self._form.keep(name, value)
 
     def image(self, image: object, box: BoxOf) -> None:
         """Draw a picture into a box, in its own proportions, from the box's upper left."""

@@ -2,8 +2,11 @@
 
 from dataclasses import replace
 
-from intake.documents.letter import Letter, LetterCase, LetterQuestion
+from intake.documents.blank_content import Blank, BlankNeeds, BlankOption
+from intake.documents.letter import AgreedAnswer, AgreedCase, Letter, LetterCase, LetterQuestion
 from intake.documents.ticket import SisterJob, Ticket, TicketAppliance, TicketBench, TicketItem
+from intake.domain.blank_fields import blank_number
+from intake.domain.reply_number import reply_number
 
 CLEAR = Ticket(
     number="26 004123 76",
@@ -179,4 +182,114 @@ STRESSED = replace(
         TWO_JOBS,
     ),
 )
-LETTERS = {"two cases": LETTER, "forty cases": FORTY, "stressed": STRESSED}
+SHADES = ("A1", "A2", "A3", "A3.5", "B1", "BL2", "0M1", "2L1.5")
+REPLY_FORM = replace(
+    LETTER,
+    number="187",
+    form=reply_number(187),
+    reminder="Reminder 1: our letter of Fri 20 Nov 2026 is still unanswered.",
+    agreed_opening="This is what was agreed by word of mouth. Please look through it and confirm it in writing.",
+    agreed=(
+        AgreedCase(
+            "J.T.  20418",
+            ("26 004123 76",),
+            "260041237600",
+            (
+                AgreedAnswer(
+                    31,
+                    "Upper hard occlusal splint, bite opening",
+                    "2 mm",
+                    "Dr R. Ashdown, the prescriber, by telephone",
+                    "Tue 24 Nov 2026",
+                ),
+                AgreedAnswer(
+                    32,
+                    "Upper hard occlusal splint, opposing arch",
+                    "make it without",
+                    "Ms K. Osterby, for the prescriber, by telephone",
+                    "Tue 24 Nov 2026",
+                ),
+            ),
+        ),
+    ),
+    cases=(
+        replace(CASE, questions=tuple(replace(q, id=i) for i, q in enumerate(CASE.questions, 41))),
+        replace(
+            TWO_JOBS,
+            questions=(
+                LetterQuestion(
+                    "Which shade shall the replaced tooth have, and by which guide?",
+                    "A tooth is replaced, and its shade shows.",
+                    "stops",
+                    ("shade ____ by the guide ____",),
+                    id=43,
+                    menu=SHADES,
+                ),
+                LetterQuestion(
+                    "When is the patient’s appointment?",
+                    "Without it nobody can say when the work has to leave.",
+                    "asks",
+                    ("on ____ at ____", "no appointment yet"),
+                    id=44,
+                ),
+                LetterQuestion("Which colour shall the tray have?", "It is made in several.", "asks", id=45),
+            ),
+        ),
+    ),
+)
+"""A letter that confirms, reminds and asks, with a form to fill in."""
+FORTY_FORMS = replace(
+    REPLY_FORM,
+    cases=tuple(
+        replace(CASE, questions=tuple(replace(q, id=100 * i + n) for n, q in enumerate(CASE.questions, 1)))
+        for i in range(1, 41)
+    ),
+)
+HOSTILE = "<b>%s</b> & [[[img src='/etc/hosts']]] (un)balanced ( \\\\ %(name)s {0} 漢字 😀 \u202e \x00 ____"
+HOSTILE_FORM = replace(
+    REPLY_FORM,
+    cases=(
+        replace(
+            CASE,
+            patient=HOSTILE,
+            questions=(LetterQuestion(HOSTILE, HOSTILE, "stops", (HOSTILE, "yes"), id=51, menu=(HOSTILE, "A2")),),
+        ),
+    ),
+    agreed=(
+        AgreedCase(HOSTILE, ("26 004123 76",), "260041237600", (AgreedAnswer(52, HOSTILE, HOSTILE, HOSTILE, ""),)),
+    ),
+    agreed_opening=HOSTILE,
+    reminder=HOSTILE,
+)
+LETTERS = {
+    "two cases": LETTER,
+    "forty cases": FORTY,
+    "stressed": STRESSED,
+    "form": REPLY_FORM,
+    "hostile form": HOSTILE_FORM,
+}
+BLANK = Blank(
+    number=blank_number("MARLOW1"),
+    code="MARLOW1",
+    practice="Marlow Street Dental Practice",
+    address=LETTER.address,
+    lab=LETTER.lab,
+    lab_address=LETTER.lab_address,
+    telephone=LETTER.telephone,
+    email=LETTER.email,
+    date="Wed 25 Nov 2026",
+    types=(("splint", "Hard occlusal splint"), ("retainer", "Vacuum-formed retainer")),
+    options=(BlankOption("thickness_mm", "Thickness, mm"), BlankOption("shade", "Shade", SHADES)),
+    needs=(
+        BlankNeeds(
+            "Hard occlusal splint",
+            ("which arch", "impression, model or scan of its own arch", "bite record in centric or opened"),
+            ("thickness",),
+        ),
+        BlankNeeds("Vacuum-formed retainer", ("which arch",), (), ("1.0 mm unless stated",)),
+    ),
+    always=("prescriber", "appointment date"),
+    prescribers=("Dr R. Ashdown", "Dr M. Okonjo-Vale"),
+    materials=(("alginate", "Alginate"), ("addition-silicone", "Addition silicone")),
+    caution=LETTER.caution,
+)

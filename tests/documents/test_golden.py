@@ -1,16 +1,22 @@
-"""The words of one ticket and one letter, line for line; `python -m tests.documents.test_golden` writes them anew."""
+"""The words of each kind of document, line for line; `python -m tests.documents.test_golden` writes them anew."""
 
 from pathlib import Path
 
 import pytest
 
+from intake.documents.blank_prescription import draw_blank
 from intake.documents.letter import draw_letter
 from intake.documents.ticket import draw_ticket
 from tests.documents.reading import text_of
-from tests.documents.samples import LETTER, THIRD_COPY
+from tests.documents.samples import BLANK, LETTER, REPLY_FORM, THIRD_COPY
 
 GOLDEN = Path(__file__).parent / "golden"
-DOCUMENTS = {"ticket": lambda: draw_ticket(THIRD_COPY), "letter": lambda: draw_letter(LETTER)}
+DOCUMENTS = {
+    "ticket": lambda: draw_ticket(THIRD_COPY),
+    "letter": lambda: draw_letter(LETTER),
+    "reply-form": lambda: draw_letter(REPLY_FORM),
+    "blank-prescription": lambda: draw_blank(BLANK),
+}
 
 
 def text(name: str) -> str:

@@ -66,7 +66,13 @@ def test_the_slip_has_boxes_lines_and_who_answers():
         "Other",
     ):
         assert said in slip
-    for said in ("Name", "Role", "Signature", "Date", "What is made is for the prescriber to decide."):
+    for said in (
+        "Name",
+        "on behalf of the prescriber",
+        "Signature",
+        "Date",
+        "What is made is for the prescriber to decide.",
+    ):
         assert said in slip
 
 
