@@ -12,6 +12,7 @@ from intake import __version__
 if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.domain.lab import Lab
+    from intake.outbox.mail import MailRoute
     from intake.outbox.print_queue import PrintQueue
     from intake.setup.places import DataFolder
 
@@ -65,6 +66,7 @@ def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     from intake.desk.desk import Desk
     from intake.desk.directory import take_up
     from intake.setup.first_run import default_setup
+    from intake.outbox.mail_file import DraftFolder
     from intake.setup.reading import read_setup
     from intake.store.opening import Store
 
@@ -74,7 +76,16 @@ def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     if out is not None:
         lab = printing_to_files(lab)
     queue = file_queue(out) if out is not None else system_queue()
-    desk = Desk(store, lab, queue, lambda: lab_clock(lab), initials(), folder=folder.path)
+    desk = Desk(
+        store,
+        lab,
+        queue,
+        lambda: lab_clock(lab),
+        initials(),
+        folder=folder.path,
+        mail=None if out is not None else mail_server(lab),
+        mail_drafts=DraftFolder(folder.drafts if out is None else out),
+    )
     return take_up(desk, folder.practices)
 
 
@@ -111,6 +122,19 @@ def system_queue() -> "PrintQueue":
     from intake.outbox.cups import Cups
 
     return Cups()
+
+
+def mail_server(lab: "Lab") -> "MailRoute | None":
+    """The lab's mail server as the setup names it; None where it names none."""
+    if not lab.mail.server:
+        return None
+    from functools import partial
+
+    from intake.outbox.passwords import password_of
+    from intake.outbox.smtp import Smtp
+
+    mail = lab.mail
+    return Smtp(mail.server, mail.port, mail.security, mail.user, partial(password_of, mail.user))
 
 
 def file_queue(out: Path) -> "PrintQueue":

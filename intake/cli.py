@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.desk.issue import Issued
     from intake.desk.look_up import Found
+    from intake.store.words import Way
 
 OpenDesk = Callable[[DataFolder, Path | None], "Desk"]
 """Opens the desk on a data folder; with a path, tickets and letters go there as files instead of to a printer."""
@@ -71,6 +72,9 @@ def _parser() -> argparse.ArgumentParser:
     ticket.add_argument("number", metavar="NUMBER")
     ticket.add_argument("--reason", required=True, metavar="WHY")
     letters = _command(commands, "letters", _letters, "write the query letters that are due")
+    letters.add_argument("--mail", action="store_true", help="by e-mail where the directory has an address")
+    receive = _command(commands, "receive", _receive, "take in returned forms, prescription files, mails and folders")
+    receive.add_argument("paths", nargs="+", metavar="PATH", type=Path)
     for paper in (book, ticket, letters):
         paper.add_argument("--out", type=Path, metavar="DIR", help="keep tickets and letters as files here, print none")
     find = _command(commands, "find", _find, "look jobs up")
@@ -207,11 +211,25 @@ def _letters(given: argparse.Namespace, ways: Ways) -> int:
 
     with _desk(given, ways, given.out) as desk:
         unsent = [row.document_id for row in desk.store.read.documents_waiting() if row.kind == "letter"]
-        issued = (*issue_all(desk, unsent), *write_due(desk))
+        issued = (*issue_all(desk, unsent), *write_due(desk, _way(desk) if given.mail else "print"))
         unaddressed = nobody_to_write_to(desk)
     _print(_issued_lines(issued) if issued else ["No query letter is due."])
     _print(f"  {said}" for said in unaddressed)
     return _sent_code(issued)
+
+
+def _way(desk: "Desk") -> "Way":
+    """By the lab's mail server; as drafts where the setup names none."""
+    return "mail" if desk.mail is not None else "draft"
+
+
+def _receive(given: argparse.Namespace, ways: Ways) -> int:
+    from intake.desk.receive import receive
+
+    with _desk(given, ways) as desk:
+        received = receive(desk, given.paths)
+    _print(each.said for each in received)
+    return CLEAR if all(each.taken for each in received) else UNREADABLE
 
 
 def _sent_code(issued: Iterable["Issued"]) -> int:

@@ -8,8 +8,10 @@ from typing import Any
 
 from intake.desk.check import file_content, fingerprint_of
 from intake.desk.desk import Desk
+from intake.domain.blank_reading import typed_blank
 from intake.domain.case import Case, NewPractice
 from intake.domain.form import read_form
+from intake.domain.form_check import is_as_issued
 from intake.domain.half_typed import HalfTyped
 from intake.domain.judging import judge
 from intake.domain.practice import Practice
@@ -19,12 +21,17 @@ from intake.domain.verdict import Verdict
 from intake.domain.wording import appliance_name
 from intake.domain.written_dates import shown_day
 from intake.errors import IntakeError
+from intake.inbox.pdf_form import read_form as read_form_fields
 from intake.store.rows import ArrivalRow, NewArrival
 from intake.store.words import ArrivalState
 
 
 class NotWaiting(IntakeError):
     """An arrival was booked in meanwhile, or is not there."""
+
+
+class BlankAltered(IntakeError):
+    """A blank prescription that came back is not the one that was issued."""
 
 
 @dataclass(frozen=True)
@@ -133,11 +140,49 @@ def _unbooked(desk: Desk, arrival_id: int) -> ArrivalRow:
     return row
 
 
+def take_in_content(desk: Desk, content: bytes, name: str) -> Taken:
+    """Takes the content of a prescription file in, once; one that cannot be read waits with what is wrong with it."""
+    return _take_in(desk, content, name, desk.practices())
+
+
+def take_in_blank(desk: Desk, content: bytes, name: str) -> Taken:
+    """Takes a blank prescription in that came back filled in, as the form that the desk would have typed.
+
+    What stands on it and cannot be read waits as it was written.
+
+    Raises BlankAltered, BlankNumberRefused and PdfUnreadable.
+    """
+    fields, practices = read_form_fields(content).fields, desk.practices()
+    if not is_as_issued(fields):
+        raise BlankAltered("What this form asks was changed on the way. Read it, and type the case in Arrivals.")
+    typed = typed_blank(fields, desk.lab, practices, desk.now().date())
+    form = read_form(typed, desk.lab, practices, desk.now())
+    named = form.ordering.name if form.ordering else _practice_shown(form.case, ())
+    arrival = NewArrival(
+        stream=form.case.stream,
+        arrived=_minute(desk),
+        practice=named or typed.get("practice", ""),
+        patient_label=form.case.patient.label or "",
+        patient_reference=form.case.patient.reference or "",
+        prescription={"typed": typed, "kept": None, "case_id": None, "version": None},
+        source_name=name,
+        fingerprint=fingerprint_of(content),
+    )
+    with desk.work() as work:
+        taken = work.arrivals.add(arrival)
+        work.commit()
+    return Taken(name, taken.arrival_id, taken.already, "")
+
+
 def _take_in_file(desk: Desk, path: Path, practices: tuple[Practice, ...]) -> Taken:
     try:
         content = file_content(path)
     except CaseUnreadable as unreadable:
         return Taken(path.name, None, already=False, problem=str(unreadable))
+    return _take_in(desk, content, path.name, practices)
+
+
+def _take_in(desk: Desk, content: bytes, name: str, practices: tuple[Practice, ...]) -> Taken:
     problem, prescription, case = "", {}, Case()
     try:
         case = read_case(content, desk.lab, practices)
@@ -152,16 +197,16 @@ def _take_in_file(desk: Desk, path: Path, practices: tuple[Practice, ...]) -> Ta
         patient_reference=case.patient.reference or "",
         prescription=prescription,
         problem=problem,
-        source_name=path.name,
+        source_name=name,
         fingerprint=fingerprint_of(content),
     )
     with desk.work() as work:
         booked = desk.store.read.case_of_token(fingerprint_of(content))
         if booked is not None and booked.state == "open":
-            return Taken(path.name, None, already=True, problem="")
+            return Taken(name, None, already=True, problem="")
         taken = work.arrivals.add(arrival)
         work.commit()
-    return Taken(path.name, taken.arrival_id, taken.already, problem)
+    return Taken(name, taken.arrival_id, taken.already, problem)
 
 
 def _minute(desk: Desk) -> datetime:

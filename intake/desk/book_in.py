@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from intake.desk.amending import bring_in_line, category_names
 from intake.desk.check import Checked
 from intake.desk.desk import Desk
 from intake.desk.directory import enter, remember
@@ -98,7 +99,7 @@ def book(
         arrival_id = _arrival_id(desk, arrival_id, token)
         before = _booked_as(desk, arrival_id)
         entered = _enter(desk, work, complete, new_practice, remembers) if first is None else Entered()
-        booked = work.cases.book(complete, verdict, token=token, names=_names(desk), arrival_id=arrival_id)
+        booked = work.cases.book(complete, verdict, token=token, names=category_names(desk), arrival_id=arrival_id)
         _refuse_second(desk, before, booked.case_id)
         work.commit()
     tickets = tuple(job.document_id for job in booked.jobs if job.document_id is not None)
@@ -139,20 +140,17 @@ def amend(
     prescriber as in `book`. Raises ChangedMeanwhile when another desk changed the case since it was read.
     """
     complete, practice = _complete(desk, case, new_practice)
-    verdict = judge(complete, desk.lab, practice, desk.now())
     before = desk.store.read.case(case_id)
     with desk.work() as work:
         if before is not None and before.state == "withdrawn":
             version = work.cases.reinstate(case_id, version, "taken up again at the desk")
         entered = _enter(desk, work, complete, new_practice, remembers)
-        amended = work.cases.amend(case_id, version, complete, verdict, names=_names(desk))
-        tickets = tuple(_ticket_after(desk, work, job, bool(amended.changed)) for job in amended.jobs)
+        amended = bring_in_line(desk, work, case_id, version, complete, practice)
         if arrival_id is not None:
             _refuse_second(desk, _booked_as(desk, arrival_id), case_id)
             work.arrivals.booked(arrival_id, case_id)
         work.commit()
-    waiting = tuple(filter(None, tickets))
-    return Booked(case_id, amended.version, amended.jobs, verdict, waiting, arrival_id, entered=entered)
+    return Booked(case_id, amended.version, amended.jobs, amended.verdict, amended.tickets, arrival_id, entered=entered)
 
 
 def take_back(desk: Desk, booked: Booked) -> int:
@@ -164,14 +162,6 @@ def take_back(desk: Desk, booked: Booked) -> int:
             work.arrivals.set_state(arrival.arrival_id, arrival.version, "waiting")
         work.commit()
     return version
-
-
-def _ticket_after(desk: Desk, work: Work, job: BookedJob, changed: bool) -> int | None:
-    """The ticket to print after an amendment: one that still waits, or the next copy of one that is out."""
-    issued = {row.document_id for row in desk.store.read.documents_of(job.number) if row.has_pdf}
-    if job.document_id is not None and job.document_id not in issued:
-        return job.document_id
-    return work.documents.next_copy(job.number, "prescription changed").document_id if changed else None
 
 
 def _enter(desk: Desk, work: Work, case: Case, new: Practice | None, remembers: bool) -> Entered:
@@ -226,7 +216,3 @@ def _elsewhere(desk: Desk, case_id: int) -> BookedElsewhere:
     return BookedElsewhere(
         f"This arrival was booked in meanwhile, as {numbers}. Nothing was saved now; clear the form and go on."
     )
-
-
-def _names(desk: Desk) -> dict[str, str]:
-    return {category.id: category.name for category in desk.lab.categories}

@@ -11,6 +11,7 @@ from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.reading import find_practice
 from intake.domain.verdict import Verdict
+from intake.outbox.mail import MailRoute
 from intake.outbox.print_queue import PrintQueue
 from intake.store.opening import Store
 from intake.store.work import Work
@@ -40,6 +41,10 @@ class Desk:
     folder: Path | None = None
     """Where the setup and what belongs to it lie, such as the logo."""
     notices: tuple[Notice, ...] = ()
+    mail: MailRoute | None = None
+    """The lab's mail server; None where the setup names none."""
+    mail_drafts: MailRoute | None = None
+    """Where e-mails are written as drafts, to be sent from a mail program."""
 
     def practices(self) -> tuple[Practice, ...]:
         """The directory."""

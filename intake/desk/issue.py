@@ -1,22 +1,26 @@
-"""Draws tickets and letters, keeps them and hands them to the printer's queue."""
+"""Draws tickets and letters, keeps them and hands them to the printer's queue or the mail server."""
 
 import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from intake.desk.blank_words import blank_words
 from intake.desk.desk import Desk
-from intake.desk.letter_words import letter_words
+from intake.desk.letter_words import Contents, letter_words
+from intake.desk.mailing import send
 from intake.desk.ticket_words import ticket_words
+from intake.documents.blank_prescription import draw_blank
 from intake.documents.letter import draw_letter
 from intake.documents.ticket import SHEETS, draw_ticket
 from intake.domain.job_number import read_number
 from intake.errors import IntakeError
+from intake.store.keys import key_of
 from intake.store.rows import DocumentRow
 
 A4 = (210.0, 297.0)
-_ONE_AT_A_TIME = threading.Lock()
-"""Whoever asks second for the same document finds it sent, and it is not printed twice."""
+_ONE_AT_A_TIME = {"print": threading.Lock(), "mail": threading.Lock(), "draft": threading.Lock()}
+"""Whoever asks second for the same document finds it sent, and it leaves once. A slow mail server keeps no ticket."""
 
 
 class NoQueue(IntakeError):
@@ -51,30 +55,42 @@ def issue(desk: Desk, document_id: int) -> Issued:
 
     What keeps it from being printed is kept with the document, which then waits to be sent again.
     """
-    with _ONE_AT_A_TIME:
-        return _issue(desk, document_id)
+    with _ONE_AT_A_TIME[_document(desk, document_id).way]:
+        return _issue(desk, _document(desk, document_id))
 
 
-def _issue(desk: Desk, document_id: int) -> Issued:
+def _document(desk: Desk, document_id: int) -> DocumentRow:
     document = desk.store.read.document(document_id)
     assert document is not None, "a document is made before it is issued"
+    return document
+
+
+def _issue(desk: Desk, document: DocumentRow) -> Issued:
     if document.state in ("sent", "done"):
         return Issued(document, document.queue, _number(document), None)
     if document.state == "cancelled":
         return Issued(document, None, None, f"{title_of(document)} was cancelled before it was printed.")
     try:
-        pdf = desk.store.read.pdf(document_id) or _drawn(desk, document)
-        queue = _queue(desk, document)
-        job = desk.queue.submit(pdf, title_of(document), queue, _size(desk, document))
+        pdf = desk.store.read.pdf(document.document_id) or _drawn(desk, document)
+        queue, number = _print(desk, document, pdf) if document.way == "print" else (send(desk, document, pdf), None)
     except IntakeError as problem:
         with desk.work() as work:
-            work.documents.mark_failed(document_id, str(problem))
+            failed = work.documents.mark_failed if document.way == "print" else work.documents.mark_tried
+            failed(document.document_id, str(problem))
             work.commit()
         return Issued(document, None, None, str(problem))
     with desk.work() as work:
-        work.documents.mark_sent(document_id, job.queue, str(job.number))
+        work.documents.mark_sent(document.document_id, queue, str(number or ""))
+        if document.way != "print":
+            work.documents.mark_done(document.document_id)  # there is no queue to ask what became of it
         work.commit()
-    return Issued(document, job.queue, job.number, None)
+    return Issued(document, queue, number, None)
+
+
+def _print(desk: Desk, document: DocumentRow, pdf: bytes) -> tuple[str, int]:
+    """Hands a document to its queue; gives the queue and its job."""
+    job = desk.queue.submit(pdf, title_of(document), _queue(desk, document), _size(desk, document))
+    return job.queue, job.number
 
 
 def issue_all(desk: Desk, document_ids: Iterable[int]) -> tuple[Issued, ...]:
@@ -90,12 +106,18 @@ def issue_waiting(desk: Desk) -> tuple[Issued, ...]:
 def count_waiting(desk: Desk) -> Waiting:
     """How many tickets and letters are not printed."""
     kinds = [document.kind for document in desk.store.read.documents_waiting()]
-    return Waiting(kinds.count("ticket"), kinds.count("letter"))
+    return Waiting(kinds.count("ticket"), len(kinds) - kinds.count("ticket"))
 
 
 def draw(desk: Desk, document: DocumentRow) -> bytes:
-    """The PDF of a ticket or a letter, by the case as it stands."""
-    return _draw_ticket(desk, document) if document.kind == "ticket" else _draw_letter(desk, document)
+    """The PDF of a ticket, a letter or a blank form, by what it is about as that stands."""
+    match document.kind:
+        case "ticket":
+            return _draw_ticket(desk, document)
+        case "letter":
+            return _draw_letter(desk, document)
+        case "blank":
+            return _draw_blank(desk, document)
 
 
 def title_of(document: DocumentRow) -> str:
@@ -103,7 +125,7 @@ def title_of(document: DocumentRow) -> str:
     if document.job is not None:
         copy = f" copy {document.copy}" if document.copy > 1 else ""
         return f"Ticket {read_number(document.job).shown}{copy}"
-    return f"Letter {document.document_id}"
+    return f"{'Letter' if document.kind == 'letter' else 'Prescription form'} {document.document_id}"
 
 
 def _drawn(desk: Desk, document: DocumentRow) -> bytes:
@@ -140,12 +162,32 @@ def _draw_ticket(desk: Desk, document: DocumentRow) -> bytes:
 
 
 def _draw_letter(desk: Desk, document: DocumentRow) -> bytes:
-    queries = desk.store.read.queries_in(document.document_id)
-    cases = {query.case_id: desk.store.read.case(query.case_id) for query in queries}
-    rows = [case for case in cases.values() if case is not None]
-    jobs = {case.case_id: desk.store.read.jobs_of(case.case_id) for case in rows}
-    letter = letter_words(document, queries, rows, jobs, desk.practices(), desk.lab, logo_of(desk))
+    letter = letter_words(document, _contents(desk, document), desk.practices(), desk.lab, logo_of(desk))
     return draw_letter(letter, desk.lab.letter.window)
+
+
+def _draw_blank(desk: Desk, document: DocumentRow) -> bytes:
+    row = desk.store.read.practice(str(document.practice_code))
+    assert row is not None, "only a practice of the directory gets blank prescriptions"
+    return draw_blank(blank_words(row.practice, desk.lab, document.created.date(), logo_of(desk)))
+
+
+def _contents(desk: Desk, document: DocumentRow) -> Contents:
+    """What a letter asks and confirms, and which letter it reminds of."""
+    read, letter_id = desk.store.read, document.document_id
+    queries, answers = read.queries_in(letter_id), read.answers_in(letter_id)
+    cases = read.cases([row.case_id for row in queries] + [row.case_id for row in answers])
+    reminded = {query_id: reminder for query_id, reminder in read.letter_queries(letter_id) if reminder}
+    earlier = read.letters_to(key_of(document.practice_code, document.practice_name)) if reminded else ()
+    first = (
+        letter.created.date()
+        for letter in earlier
+        if letter.document_id < letter_id
+        and letter.state != "cancelled"
+        and reminded.keys() & {query_id for query_id, _ in read.letter_queries(letter.document_id)}
+    )
+    jobs = read.jobs_of_cases(cases)
+    return Contents(queries, answers, tuple(cases.values()), jobs, max(reminded.values(), default=0), next(first, None))
 
 
 def logo_of(desk: Desk) -> Path | None:
@@ -165,7 +207,7 @@ def _number(document: DocumentRow) -> int | None:
 
 
 def _size(desk: Desk, document: DocumentRow) -> tuple[float, float]:
-    if document.kind == "letter":
+    if document.kind != "ticket":
         return A4
     sheet = SHEETS[desk.lab.ticket.size]
     return (sheet.width, sheet.height)

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from intake.desk.answer_words import requirement_words
 from intake.documents.ticket_content import SisterJob, Ticket, TicketAppliance, TicketBench, TicketItem
 from intake.domain.arches import arch_words, working_arches
-from intake.domain.case import Appliance, Case, Moment, Patient
+from intake.domain.case import Appliance, Case, Moment, Patient, Spoken
 from intake.domain.circumstances import allergies_named
 from intake.domain.job_number import read_number
 from intake.domain.judging import concerns, holds
@@ -14,7 +15,7 @@ from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.teeth import describe_teeth
 from intake.domain.verdict import Finding, Verdict
-from intake.domain.wording import FIELD_WORDS, capital, in_sentence, item_words, measure
+from intake.domain.wording import FIELD_WORDS, appliance_name, capital, in_sentence, item_words, measure
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 from intake.store.rows import CaseRow, JobRow
 
@@ -102,15 +103,29 @@ def appliance_words(appliance: Appliance, practice: Practice | None, lab: Lab) -
 
 
 def cautions(case: Case, findings: Sequence[Finding], appliances: tuple[int, ...], lab: Lab) -> tuple[str, ...]:
-    """The cautions to print for a job: the setup's own words where it has some, with what they are about."""
+    """The cautions to print for a job: the setup's own words where it has some, with what they are about.
+
+    What was only said stands there whatever the rule book makes of it: the bench sees that it is not in writing yet.
+    """
     allergies = "; ".join(allergies_named(case)).rstrip(".")
     own = {
         "hygiene-status": lab.cautions.not_disinfected,
         "allergy": f"{lab.cautions.allergy} Named: {allergies}.",
         "under-18-whitening": lab.cautions.under_18,
     }
-    warned = [f for f in findings if f.level == "warns" and concerns(f, appliances)]
-    return tuple(own.get(finding.requirement, finding.question) for finding in warned)
+    warned = [f for f in findings if f.level == "warns" and concerns(f, appliances) and f.requirement != _SPOKEN]
+    told = [own.get(finding.requirement, finding.question) for finding in warned]
+    said = [each for each in case.spoken if each.appliance is None or each.appliance in appliances]
+    return tuple(dict.fromkeys((*told, *(_only_said(each, case, lab) for each in said))))
+
+
+def _only_said(spoken: Spoken, case: Case, lab: Lab) -> str:
+    """What was only said: `Thickness: 2 mm, by word of mouth from Dr X, Tue 24 Nov, not confirmed in writing`."""
+    what, index = requirement_words(spoken.requirement), spoken.appliance
+    if len(case.appliances) > 1 and index is not None and index < len(case.appliances):
+        what = f"{capital(appliance_name(case.appliances[index], lab))}, {in_sentence(what)}"
+    by = f"by word of mouth from {spoken.by}, {short_day(spoken.on)}"
+    return f"{what}: {spoken.says}, {by}, not confirmed in writing."
 
 
 def _to_make(case: Case, job: JobRow, practice: Practice | None, lab: Lab) -> tuple[TicketAppliance, ...]:
@@ -144,6 +159,7 @@ def _options(appliance: Appliance) -> list[str]:
     return lines
 
 
+_SPOKEN = "spoken-answer"
 _STANDING_FIELDS = {"thickness": "thickness_mm", "material": "material", "colour": "colour", "shade": "shade"}
 
 

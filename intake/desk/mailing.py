@@ -1,0 +1,76 @@
+"""Letters by e-mail: to the directory's address only, sent or as a draft, tried again when the line was down."""
+
+from datetime import timedelta
+
+from intake.desk.desk import Desk
+from intake.domain.practice import Practice
+from intake.errors import IntakeError
+from intake.outbox.mail import Mail
+from intake.store.rows import DocumentRow
+
+SUBJECTS = {"letter": "Letter {number} from {lab}", "blank": "Prescription forms from {lab}"}
+
+
+class AddressMissing(IntakeError):
+    """There is no address that an e-mail may go to."""
+
+
+class NoMail(IntakeError):
+    """This desk has no way to send e-mail."""
+
+
+def address_of(practice: Practice | None) -> str:
+    """The address of a practice in the directory; no other is ever written to. Raises AddressMissing."""
+    if practice is None:
+        raise AddressMissing(
+            "This practice is not in the directory, and e-mail goes to addresses of the directory only. "
+            "Enter the practice first, or write by post."
+        )
+    if not practice.email.strip():
+        raise AddressMissing(f"The directory has no e-mail address of {practice.name}. Enter it, or write by post.")
+    return practice.email.strip()
+
+
+def send(desk: Desk, document: DocumentRow, pdf: bytes) -> str:
+    """Sends a document by e-mail, or writes the draft of one; gives what took it.
+
+    Raises AddressMissing where the directory's address is another one by now, and MailTrouble or MailRefused.
+    """
+    row = desk.store.read.practice(document.practice_code) if document.practice_code else None
+    address = address_of(row.practice if row else None)
+    if address != document.address:
+        raise AddressMissing(
+            f"The address of {document.practice_name} in the directory is {address} now, no longer {document.address}. "
+            "Write the letter again, so that it goes to the right place."
+        )
+    route = desk.mail_drafts if document.way == "draft" else desk.mail
+    if route is None:
+        raise NoMail("The lab setup names no mail server. Fill in [mail] there, or write drafts or by post.")
+    return route.send(mail_of(desk, document, pdf))
+
+
+def mail_of(desk: Desk, document: DocumentRow, pdf: bytes) -> Mail:
+    """The e-mail that carries a document: its subject and the file's name have numbers, never a patient."""
+    lab = desk.lab
+    filled = {"practice": document.practice_name, "lab": lab.name, "count": "", "number": str(document.document_id)}
+    queries = desk.store.read.queries_in(document.document_id)
+    filled["count"] = str(len({query.case_id for query in queries}))
+    sign = "\n".join(filter(None, (lab.letter.closing.format_map(filled), lab.name, lab.telephone)))
+    said = (document.practice_name, lab.letter.mail.format_map(filled), lab.letter.caution.format_map(filled), sign)
+    return Mail(
+        sender=lab.mail.sender or lab.email,
+        to=document.address,
+        subject=SUBJECTS[document.kind].format_map(filled),
+        text="\n\n".join(said) + "\n",
+        attachments=((f"{document.kind}-{document.document_id}.pdf", pdf),),
+    )
+
+
+def due_again(desk: Desk) -> tuple[int, ...]:
+    """The mails that failed and are to be tried again by now."""
+    wait, now = timedelta(minutes=desk.lab.mail.retry_minutes), desk.now()
+    return tuple(
+        row.document_id
+        for row in desk.store.read.documents_waiting()
+        if row.way == "mail" and row.state == "failed" and row.tried is not None and row.tried + wait <= now
+    )
