@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from intake.desk.answer_words import standing_words
 from intake.desk.ticket_words import appliance_words, cautions, patient_words
 from intake.domain.case import NewPractice
 from intake.domain.job_number import read_number
@@ -131,8 +132,7 @@ def _must_leave(job: JobRow) -> tuple[str, ...]:
 
 
 def _query(query: QueryRow) -> str:
-    asked = f"asked in letter {query.letter_id}" if query.letter_id else "not asked yet"
-    return f"{query.question} {query.because} ({asked})"
+    return f"{query.question} {query.because} ({standing_words(query) or 'not asked yet'})"
 
 
 def _sister(other: JobRow) -> str:

@@ -10,8 +10,8 @@ from intake.desk.mailing import address_of
 from intake.desk.ring_list import NOBODY, practice_of_key, tries_of
 from intake.domain.case import NewPractice
 from intake.domain.job_number import read_number
+from intake.domain.letters_due import is_to_confirm, letter_due, worth_writing
 from intake.domain.practice import Practice
-from intake.domain.ringing import letter_due, worth_writing
 from intake.domain.wording import listed
 from intake.errors import IntakeError
 from intake.store.keys import key_of
@@ -119,7 +119,7 @@ def _gathered(desk: Desk, key: str) -> list[ToWrite]:
 
 def _due(desk: Desk, key: str, whole: ToWrite) -> ToWrite | None:
     """What of it is due in writing now."""
-    unwritten = tuple(answer for answer in whole.spoken if answer.letter_id is None)
+    unwritten = _to_confirm(desk, key, whole)
     letters = tuple(
         letter.created for letter in _letters(desk, key) if desk.store.read.letter_queries(letter.document_id)
     )
@@ -134,10 +134,17 @@ def _due(desk: Desk, key: str, whole: ToWrite) -> ToWrite | None:
 
 def _whole(desk: Desk, key: str, whole: ToWrite, today: bool) -> ToWrite:
     """All that is worth writing now; no question where a letter of today asks some."""
-    unwritten = tuple(answer for answer in whole.spoken if answer.letter_id is None)
+    unwritten = _to_confirm(desk, key, whole)
     worth = () if today else worth_writing(_asked(desk, key, whole), desk.lab, desk.now())
     queries = tuple(query for query in whole.queries if query.query_id in worth)
     return ToWrite(whole.practice, queries, unwritten, max((query.letters for query in queries), default=0))
+
+
+def _to_confirm(desk: Desk, key: str, whole: ToWrite) -> tuple[AnswerRow, ...]:
+    """The answers by word of mouth that no letter asked to confirm, or one did long ago."""
+    written = {letter.document_id: letter.created for letter in _letters(desk, key)}
+    now = desk.now()
+    return tuple(each for each in whole.spoken if is_to_confirm(written.get(each.letter_id or 0), desk.lab, now))
 
 
 def _asked(desk: Desk, key: str, whole: ToWrite) -> tuple[RingRow, ...]:

@@ -159,7 +159,7 @@ def ring(
         open=open_now(practice, lab, now),
         reply_by=reply_by,
         write=time_to_write(due, tries, lab, now),
-        why=_why(standing, due, asked, spoken, now),
+        why=_why(standing, list(zip(asked, standings, strict=True)), spoken, now),
         urgency=(_GRAVITY[standing], reply_by or _LATEST, at or _LATEST),
     )
 
@@ -251,16 +251,18 @@ def _vain(tries: Sequence[Try]) -> list[Try]:
     return list(takewhile(lambda each: each.outcome in UNANSWERED, reversed(_in_order(tries))))
 
 
-def _why(standing: RingStanding, due: Sequence[Asked], asked: Sequence[Asked], spoken: int, now: datetime) -> str:
+def _why(standing: RingStanding, asked: Sequence[tuple[Asked, QueryStanding]], spoken: int, now: datetime) -> str:
     """Why a practice stands where it stands, in a sentence."""
     if standing == "ring-back":
         return "It is to be rung back."
     if not asked:
         return f"Nothing is to be asked; {counted(spoken, 'answer')} by word of mouth to confirm in writing."
     if standing == "promised":
-        return f"Promised for {short_day(min(each.expected_on for each in asked if each.expected_on))}."
+        days = [each.expected_on for each, stands in asked if stands == "promised" and each.expected_on]
+        return f"Promised for {short_day(min(days))}."
     if standing == "in-writing":
         return "Asked in writing; the letter has its days."
+    due = [each for each, stands in asked if stands in ("due", "overdue")]
     late = [each for each in due if each.reply_by and each.reply_by <= now]
     passed = [each.expected_on for each in due if each.expected_on]
     if passed:

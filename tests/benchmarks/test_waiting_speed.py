@@ -1,4 +1,4 @@
-"""Waiting on practices, timed over 100,000 cases with 5,000 open questions: the ring list, a card, a batch of letters."""
+"""Waiting on practices, timed over 100,000 cases with 5,000 open questions: ring list, card, a batch of letters."""
 
 from statistics import median
 from time import perf_counter

@@ -198,3 +198,13 @@ def test_where_the_lab_rings_first_a_letter_is_due_only_when_ringing_did_not_hel
         note_try(on(desk, 0, hour), key, "no-answer")
     (letter,) = write_due(on(desk, 0, 4))
     assert letter.document.reason == "3 tries without an answer"
+
+
+def test_a_confirmation_that_never_came_is_asked_for_again_after_the_setups_days(desk):
+    made = booked(desk, "40")
+    key = desk.store.read.case(made.case_id).practice_code
+    take_answer(desk, *said(desk, key, "thickness", "3"), NURSE)
+    write_due(desk)
+    assert not any(due.spoken for due in letters_due(on(desk, 7)))  # Wednesday after, five working days
+    (again,) = [due for due in letters_due(on(desk, 8)) if due.spoken]
+    assert again.spoken[0].answer.says == "3 mm"
