@@ -8,10 +8,8 @@ from typing import Any
 
 from intake.desk.check import file_content, fingerprint_of
 from intake.desk.desk import Desk
-from intake.domain.blank_reading import typed_blank
 from intake.domain.case import Case, NewPractice
 from intake.domain.form import read_form
-from intake.domain.form_check import is_as_issued
 from intake.domain.half_typed import HalfTyped
 from intake.domain.judging import judge
 from intake.domain.practice import Practice
@@ -21,17 +19,13 @@ from intake.domain.verdict import Verdict
 from intake.domain.wording import appliance_name
 from intake.domain.written_dates import shown_day
 from intake.errors import IntakeError
-from intake.inbox.pdf_form import read_form as read_form_fields
+from intake.inbox.filled_blank import read_blank
 from intake.store.rows import ArrivalRow, NewArrival
 from intake.store.words import ArrivalState
 
 
 class NotWaiting(IntakeError):
     """An arrival was booked in meanwhile, or is not there."""
-
-
-class BlankAltered(IntakeError):
-    """A blank prescription that came back is not the one that was issued."""
 
 
 @dataclass(frozen=True)
@@ -152,10 +146,8 @@ def take_in_blank(desk: Desk, content: bytes, name: str) -> Taken:
 
     Raises BlankAltered, BlankNumberRefused and PdfUnreadable.
     """
-    fields, practices = read_form_fields(content).fields, desk.practices()
-    if not is_as_issued(fields):
-        raise BlankAltered("What this form asks was changed on the way. Read it, and type the case in Arrivals.")
-    typed = typed_blank(fields, desk.lab, practices, desk.now().date())
+    practices = desk.practices()
+    typed = read_blank(content, desk.lab, practices, desk.now().date())
     form = read_form(typed, desk.lab, practices, desk.now())
     named = form.ordering.name if form.ordering else _practice_shown(form.case, ())
     arrival = NewArrival(

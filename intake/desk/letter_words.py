@@ -96,9 +96,15 @@ def _case(row: CaseRow, about: Contents, practices: Sequence[Practice], lab: Lab
         questions=tuple(_question(same, row.case, practice, lab, now) for same in alike(queries)),
         appointment=shown_moment(row.case.appointment) if row.case.appointment else "",
         arrived=shown_day(row.arrived.date()),
-        reply_by=shown_moment(min(d.reply_by for d in dates)) if dates else "",
+        reply_by=_reply_by(dates, now),
         otherwise=otherwise(row.case, queries, dates, lab),
     )
+
+
+def _reply_by(dates: Sequence[Deadlines], now: datetime) -> str:
+    """Until when an answer keeps the appointment; nothing where that time has passed already."""
+    by = min((each.reply_by for each in dates), default=None)
+    return shown_moment(by) if by is not None and by > now else ""
 
 
 def _answers(row: CaseRow, about: Contents) -> list[AnswerRow]:

@@ -114,15 +114,16 @@ def _line(
     spoken: int,
 ) -> RingLine:
     lab, now = desk.lab, desk.now()
-    how = ring(rows, tries_of(attempts), practice, lab, now, spoken)
     telephone = practice.telephone if practice else _written_telephone(desk, rows)
     country = (practice.country if practice else None) or lab.calendar.country
+    shown = local_number(telephone, country, lab.calendar.country) if telephone else ""
+    how = ring(rows, tries_of(_of_number(attempts, shown)), practice, lab, now, spoken)
     name = practice.name if practice else next((row.practice_name for row in rows), key.removeprefix(NOBODY))
     can_ring = bool(telephone) and how.next_try is not None and how.next_try <= now and how.open.open
     return RingLine(
         key=key,
         practice=name or "Practice not named",
-        telephone=local_number(telephone, country, lab.calendar.country) if telephone else "",
+        telephone=shown,
         dial=dial_uri(telephone, country) if telephone else "",
         cases=len({row.case_id for row in rows}),
         questions=len(rows),
@@ -136,6 +137,11 @@ def _line(
         why=how.why,
         urgency=(not can_ring, *how.urgency, name.casefold(), key),
     )
+
+
+def _of_number(attempts: Sequence[AttemptRow], telephone: str) -> list[AttemptRow]:
+    """The attempts without those at a wrong number that is no longer the one on file."""
+    return [row for row in attempts if row.outcome != "wrong-number" or row.telephone == telephone]
 
 
 def _written_telephone(desk: Desk, rows: Sequence[RingRow]) -> str:

@@ -208,3 +208,9 @@ def test_a_confirmation_that_never_came_is_asked_for_again_after_the_setups_days
     assert not any(due.spoken for due in letters_due(on(desk, 7)))  # Wednesday after, five working days
     (again,) = [due for due in letters_due(on(desk, 8)) if due.spoken]
     assert again.spoken[0].answer.says == "3 mm"
+
+
+def test_no_letter_asks_for_an_answer_by_a_time_that_has_passed(desk):
+    told = words(desk, write_to_practice_of(desk, booked(desk, "31").case_id))  # an appointment that cannot hold
+    assert "can no longer be held" in told
+    assert "Please reply by" not in told

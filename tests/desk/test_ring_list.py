@@ -121,6 +121,18 @@ def test_a_try_in_vain_says_when_to_ring_again(thursday, outcome, told):
     assert call_card(thursday, "QUILLB2").tries[0].startswith("Today 10:30")
 
 
+def test_once_the_directory_has_another_number_the_practice_is_rung_again(thursday):
+    booked(thursday, "02")
+    note_try(thursday, "QUILLB2", "wrong-number")
+    assert ring_list(thursday)[0].write == "the number on file is wrong"
+    row = thursday.store.read.practice("QUILLB2")
+    with thursday.work() as work:
+        work.practices.save(row.practice.model_copy(update={"telephone": "01632 960999"}), row.version)
+        work.commit()
+    (line,) = ring_list(thursday)
+    assert (line.telephone, line.when, line.write) == ("01632 960999", "now", "")
+
+
 def test_three_tries_in_vain_say_that_it_is_time_to_write(desk):
     booked(desk, "02")
     for hour in range(3):

@@ -61,3 +61,33 @@ def test_no_letter_asks_the_same_twice_or_what_is_promised(asked):
         assert len(set(letter.query_ids)) == len(letter.query_ids)
         promised = {each.query_id for each in asked if standing_of(each, LAB, NOW) == "promised"}
         assert not promised & set(letter.query_ids)
+
+
+@pytest.mark.parametrize(
+    ("letter_on", "now", "to_confirm"),
+    [
+        (None, NOW, True),
+        (NOW, NOW, False),
+        (NOW, datetime(2026, 12, 2, 17), False),
+        (NOW, datetime(2026, 12, 3, 9), True),
+        (datetime(2026, 12, 22, 9), datetime(2027, 1, 7, 17), False),
+        (datetime(2026, 12, 22, 9), datetime(2027, 1, 8, 9), True),
+    ],
+    ids=["no-letter", "today", "fifth-working-day", "after-it", "closed-between", "after-the-closure"],
+)
+def test_a_spoken_answer_is_put_in_a_letter_once_and_again_when_nobody_confirms_it(letter_on, now, to_confirm):
+    """Five working days; the demo's lab is shut from 24 December to 3 January."""
+    assert is_to_confirm(letter_on, LAB, now) is to_confirm
+
+
+@given(st.lists(asked_ones, max_size=8, unique_by=lambda each: each.query_id), st.integers(0, 3))
+def test_what_was_written_is_not_due_again_the_same_day(asked, hours):
+    letter = due(*asked)
+    if letter is not None:
+        later = NOW + timedelta(hours=hours)
+        written = [
+            replace(each, letter_on=NOW, letters=each.letters + 1) if each.query_id in letter.query_ids else each
+            for each in asked
+        ]
+        assert due(*written, letters=[NOW], now=later) is None
+        assert due(*written, now=later) is None

@@ -71,6 +71,42 @@ def test_in_the_weeks_when_only_one_clock_has_changed_the_hour_is_carried_over_r
     assert carried(datetime(2026, 3, 27, 9), "Europe/London", "Europe/Berlin") == datetime(2026, 3, 27, 10)
 
 
+FARTHER = Practice(
+    code="FARTHER",
+    name="Farther away",
+    country="AU",
+    zone="Australia/Sydney",
+    hours=(OpeningHours(weekdays=(0, 1, 2, 3, 4), open=("09:00-12:00", "13:00-17:00")),),
+)
+"""Eleven hours ahead of the lab in November: its day is over before the lab's begins."""
+
+
+@pytest.mark.parametrize(
+    ("now", "why"),
+    [
+        (datetime(2026, 11, 25, 1, 30), "at lunch until 02:00"),
+        (datetime(2026, 11, 25, 10, 0), "closed, opens 22:00"),
+        (datetime(2026, 11, 25, 23, 0), "open until 01:00"),
+    ],
+    ids=["its-lunch", "its-evening", "its-next-morning"],
+)
+def test_lunch_is_a_gap_in_the_practices_own_day_and_not_in_the_labs(now, why):
+    assert open_now(FARTHER, LAB, now).why == why
+
+
+@pytest.mark.parametrize("monday", [date(2026, 3, 30), date(2026, 10, 26)], ids=["clocks-forward", "clocks-back"])
+def test_the_morning_after_a_clock_change_begins_at_the_hour_on_the_wall(monday):
+    friday_evening = datetime.combine(monday - timedelta(days=3), time(17, 30))
+    assert next_open(UNKNOWN, LAB, friday_evening) == datetime.combine(monday, time(9, 0))
+    assert open_now(UNKNOWN, LAB, datetime.combine(monday, time(8, 59))).opens == datetime.combine(monday, time(9, 0))
+
+
+def test_a_practice_whose_bank_holidays_are_not_known_is_rung_on_its_weekdays():
+    nowhere = UNKNOWN.model_copy(update={"country": "XX"})
+    assert open_now(nowhere, LAB, datetime(2026, 11, 25, 10)).open
+    assert open_now(nowhere, LAB, datetime(2026, 11, 28, 10)).why == "closed, opens Mon 30 Nov, 09:00"
+
+
 def test_nobody_rings_outside_the_labs_own_hours_though_the_practice_is_open():
     late = MARLOW.model_copy(update={"hours": (OpeningHours(weekdays=(0, 1, 2, 3, 4), open=("07:00-20:00",)),)})
     assert next_open(late, LAB, datetime(2026, 11, 25, 7, 15)) == datetime(2026, 11, 25, 8, 30)
@@ -93,6 +129,21 @@ def test_a_practice_that_never_answers_while_the_lab_rings_is_said():
 def test_a_stretch_of_the_day_that_cannot_be_one_is_refused(text):
     with pytest.raises(ValueError, match=r".+"):
         read_span(text)
+
+
+ROUND_THE_CLOCK = FARTHER.model_copy(
+    update={"hours": (OpeningHours(weekdays=tuple(range(7)), open=("00:00-11:10", "11:10-23:59")),)}
+)
+ROUND_THE_CLOCK = ROUND_THE_CLOCK.model_copy(update={"open_weekdays": tuple(range(7))})
+nights_of_clock_changes = st.sampled_from([datetime(2026, 3, 28, 12), datetime(2026, 10, 24, 12)]).flatmap(
+    lambda noon: st.integers(0, 24 * 60).map(lambda minutes: noon + timedelta(minutes=minutes))
+)
+
+
+@given(nights_of_clock_changes)
+def test_in_the_night_of_a_clock_change_an_opening_still_ends_after_it_begins(moment):
+    now = open_now(ROUND_THE_CLOCK, LAB, moment)
+    assert (now.until or now.opens) > moment
 
 
 moments = st.datetimes(datetime(2026, 1, 1), datetime(2026, 12, 20)).map(lambda m: m.replace(second=0, microsecond=0))

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from intake.domain.opening_hours import open_now
+from intake.domain.practice import OpeningHours, Practice
 from intake.domain.ringing import Try, next_try, review_day, ring, standing_of
 from tests.domain.asked_questions import LAB, NOW, PRACTICE, STOPS, asked_ones
 
@@ -39,6 +40,53 @@ def test_who_asked_to_be_rung_back_is_rung_then_and_not_at_lunch():
     assert next_try([at_one], PRACTICE, LAB, NOW) == datetime(2026, 11, 25, 13, 30)
     at_four = Try(NOW, "ring-back", datetime(2026, 11, 25, 16, 0))
     assert next_try([at_four], PRACTICE, LAB, NOW) == datetime(2026, 11, 25, 16, 0)
+
+
+def test_who_rings_back_without_saying_when_is_left_as_long_as_after_a_message():
+    assert next_try([Try(NOW, "ring-back")], PRACTICE, LAB, NOW) == datetime(2026, 11, 25, 14, 0)
+
+
+def test_of_tries_at_one_moment_the_one_that_was_noted_last_counts():
+    assert next_try([Try(NOW, "no-answer"), Try(NOW, "wrong-number")], PRACTICE, LAB, NOW) is None
+    assert next_try([Try(NOW, "wrong-number"), Try(NOW, "no-answer")], PRACTICE, LAB, NOW) is not None
+    made = [Try(NOW, "spoke"), *[Try(NOW, "no-answer")] * 3]
+    assert rings(STOPS, tries=made).write == "3 tries without an answer"
+
+
+@pytest.mark.parametrize(
+    ("at", "again"),
+    [
+        (datetime(2026, 3, 27, 17, 0), datetime(2026, 3, 30, 8, 30)),
+        (datetime(2026, 10, 23, 17, 0), datetime(2026, 10, 26, 8, 30)),
+        (datetime(2026, 4, 2, 17, 0), datetime(2026, 4, 7, 8, 30)),
+        (datetime(2026, 8, 28, 17, 0), datetime(2026, 9, 1, 8, 30)),
+    ],
+    ids=["clocks-forward", "clocks-back", "easter", "summer-bank-holiday"],
+)
+def test_the_next_try_lies_beyond_a_clock_change_or_bank_holidays(at, again):
+    """Bank holidays of England and Wales 2026: 3 and 6 April, 31 August (the UK government's published list)."""
+    assert next_try([Try(at, "no-answer")], PRACTICE, LAB, at) == again
+
+
+@pytest.mark.parametrize(
+    ("tried", "again"),
+    [
+        (datetime(2026, 10, 28, 10, 0), datetime(2026, 10, 28, 13, 0)),
+        (datetime(2026, 11, 4, 10, 0), datetime(2026, 11, 4, 14, 0)),
+        (datetime(2026, 11, 25, 17, 0), datetime(2026, 11, 27, 14, 0)),
+    ],
+    ids=["four-hours-apart", "five-hours-apart", "over-their-thanksgiving"],
+)
+def test_a_practice_abroad_is_tried_again_by_its_own_clock_and_holidays(tried, again):
+    """New York's clocks go back a week after London's (IANA); 26 Nov 2026 is Thanksgiving there (5 U.S.C. 6103)."""
+    hours = (OpeningHours(weekdays=(0, 1, 2, 3, 4), open=("09:00-17:00",)),)
+    abroad = Practice(code="FAR", name="Far away", country="US", zone="America/New_York", hours=hours)
+    assert next_try([Try(tried, "no-answer")], abroad, LAB, tried) == again
+
+
+def test_a_practice_that_is_never_open_while_the_lab_rings_is_written_to_instead():
+    at_night = PRACTICE.model_copy(update={"hours": (OpeningHours(weekdays=(0,), open=("20:00-22:00",)),)})
+    assert next_try([], at_night, LAB, NOW) is None
 
 
 def test_whoever_was_never_tried_can_be_rung_at_once():
@@ -73,6 +121,17 @@ def test_a_practice_whose_promises_run_is_rung_when_the_first_has_passed():
     told = rings(replace(STOPS, expected_on=date(2026, 11, 26)))
     assert told.standing == "promised"
     assert told.next_try == datetime(2026, 11, 27, 8, 30)
+
+
+def test_a_question_that_was_put_in_writing_after_its_promise_passed_waits_for_the_letter():
+    asked = replace(STOPS, expected_on=date(2026, 11, 23), letter_on=datetime(2026, 11, 24, 9), letters=1)
+    told = rings(asked)
+    assert (told.standing, told.next_try) == ("in-writing", datetime(2026, 11, 27, 8, 30))
+
+
+def test_a_promise_that_has_passed_is_not_told_as_the_one_that_runs():
+    written = replace(STOPS, expected_on=date(2026, 11, 23), letter_on=datetime(2026, 11, 24, 9), letters=1)
+    assert rings(written, replace(STOPS, query_id=2, expected_on=date(2026, 11, 26))).why == "Promised for Thu 26 Nov."
 
 
 def test_the_list_is_ordered_by_reply_by_with_the_overdue_first():
@@ -128,3 +187,18 @@ def test_every_open_question_is_due_to_be_rung_promised_or_in_writing_and_has_it
     if asked:
         assert told.next_try is not None  # whatever is open is rung for, now or when its promise or letter has passed
     assert told.why
+
+
+@given(st.lists(asked_ones, min_size=1, max_size=6), st.randoms())
+def test_in_whatever_order_its_questions_come_a_practice_stands_at_one_place_of_the_list(asked, chance):
+    mixed = chance.sample(asked, len(asked))
+    assert rings(*mixed).urgency == rings(*asked).urgency
+
+
+@given(st.lists(st.lists(asked_ones, max_size=3), max_size=8), st.randoms())
+def test_any_two_practices_have_an_order_and_the_graver_never_stands_lower(of_each, chance):
+    order = sorted(rings(*asked).urgency for asked in of_each)
+    mixed = chance.sample(of_each, len(of_each))
+    assert order == sorted(rings(*asked).urgency for asked in mixed)
+    gravity = [each[0] for each in order]
+    assert gravity == sorted(gravity)

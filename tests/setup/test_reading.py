@@ -101,6 +101,41 @@ CONTRADICTIONS = {
         '[letter.answers]\nsmell = ["yes", "no"]\n',
         "letter.answers: the rule book has no requirement “smell”.",
     ),
+    "hours of ringing that overlap": (
+        'lab_hours = ["08:30-17:30"]',
+        'lab_hours = ["08:30-13:00", "12:30-17:30"]',
+        "ringing.lab_hours: two stretches overlap at 12:30.",
+    ),
+    "no hours at all": (
+        'usual_hours = ["09:00-13:00", "14:00-17:00"]',
+        "usual_hours = []",
+        "ringing.usual_hours: at least one stretch of the day is needed, such as 09:00-13:00.",
+    ),
+    "a server without an address to send from": (
+        '# server = "mail.example.com"',
+        'server = "mail.example.com"',
+        "mail.server: mails need an address that they are sent from; give mail.sender, or the laboratory’s email.",
+    ),
+    "a usual that is not asked for": (
+        'usual = { thickness_mm = "2", bite_opening_mm = "2" }',
+        'usual = { thickness_mm = "2", shade = "A2" }',
+        "appliance type “occlusal-splint-hard”: its usual has shade, which it does not ask for.",
+    ),
+    "a usual that cannot be read": (
+        'usual = { thickness_mm = "2", bite_opening_mm = "2" }',
+        'usual = { thickness_mm = "two", bite_opening_mm = "2" }',
+        "appliance type “occlusal-splint-hard”, usual thickness_mm: Type the measure in mm, such as 1.5.",
+    ),
+    "a reminder with a strange name to fill in": (
+        'reminder = "Reminder {reminder}',
+        'reminder = "Reminder {number}',
+        "letter.reminder: “{number}” is not known here; known are count, first, lab, practice, reminder.",
+    ),
+    "an e-mail with the words of one case": (
+        'mail = "Please find',
+        'mail = "By {reply_by}: please find',
+        "letter.mail: “{reply_by}” is not known here; known are count, lab, practice.",
+    ),
     "a letter with a brace too many": (
         "{count} of your prescriptions",
         "{count of your prescriptions",
@@ -180,6 +215,18 @@ SHAPES = {
         '{ prescribed = "shade" }',
         "rules[0] (“practice”): this is for the case as a whole, and “shade” is about one appliance",
     ),
+    "a stretch of the day that is none": (
+        'lab_hours = ["08:30-17:30"]',
+        'lab_hours = ["08:30"]',
+        "ringing.lab_hours[0]: “08:30” is no stretch of a day; write it as 09:00-13:00.",
+    ),
+    "an hour that no clock has": (
+        'lab_hours = ["08:30-17:30"]',
+        'lab_hours = ["08:30-24:00"]',
+        "ringing.lab_hours[0]: “08:30-24:00” is not on the clock; write it as 09:00-13:00, to 23:59 at the latest.",
+    ),
+    "mail on an open line": ('security = "starttls"', 'security = "none"', "mail.security: "),
+    "nobody tried before writing": ("tries_before_writing = 3", "tries_before_writing = 0", "ringing.tries_before_"),
     "a type of another shape": ('id = "occlusal-splint-soft"', 'id = "Soft Splint"', "types[1].id (“Soft Splint”): "),
 }
 
@@ -252,3 +299,52 @@ def test_a_directory_without_a_practice_is_empty(tmp_path):
 def test_a_directory_that_is_no_list_is_told(tmp_path):
     with pytest.raises(SetupWrong, match="practices: "):
         read_practices(written(tmp_path, "practices = 3"))
+
+
+def with_hours(tmp_path, lines):
+    """What is said of a practice with these lines."""
+    file = written(tmp_path, f'[[practices]]\ncode = "MILL"\nname = "Mill Lane"\n{lines}\n', "practices.toml")
+    with pytest.raises(SetupWrong) as told:
+        read_practices(file)
+    return str(told.value).removeprefix(f"{file} cannot be used. ")
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        (
+            'hours = [{ weekdays = [0], open = ["09:00-13:00", "12:00-17:00"] }]',
+            "practice “MILL”, hours: two stretches overlap at 12:00.",
+        ),
+        (
+            'hours = [{ weekdays = [0, 1], open = ["09:00-13:00"] }, { weekdays = [1], open = ["14:00-17:00"] }]',
+            "practice “MILL”, hours: Tuesday stands twice.",
+        ),
+        (
+            'hours = [{ weekdays = [4, 5], open = ["09:00-13:00"] }]',
+            "practice “MILL”, hours: Saturday is not among its open_weekdays.",
+        ),
+        (
+            'hours = [{ weekdays = [0], open = ["13:00-09:00"] }]',
+            "practices[0].hours[0].open[0] (“MILL”): “13:00-09:00” ends before it begins.",
+        ),
+        (
+            'zone = "Ellerquay"',
+            "practice “MILL”: there is no time zone “Ellerquay”; write it as Europe/London.",
+        ),
+    ],
+    ids=["overlap", "weekday-twice", "closed-weekday", "backward", "zone"],
+)
+def test_hours_and_a_time_zone_that_cannot_be_are_told(tmp_path, lines, said):
+    assert with_hours(tmp_path, lines) == said
+
+
+def test_everything_that_is_wrong_with_a_practices_hours_is_told_at_once(tmp_path):
+    lines = 'zone = "Nowhere"\nhours = [{ weekdays = [0, 0], open = ["09:00-13:00", "10:00-11:00"] }]'
+    assert with_hours(tmp_path, lines).count("practice “MILL”") == 3
+
+
+def test_stretches_that_touch_do_not_overlap(tmp_path):
+    hours = 'hours = [{ weekdays = [0], open = ["09:00-13:00", "13:00-17:00"] }]'
+    text = f'[[practices]]\ncode = "MILL"\nname = "Mill Lane"\n{hours}\n'
+    assert read_practices(written(tmp_path, text))[0].hours[0].open == ("09:00-13:00", "13:00-17:00")
