@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-DESK, CASE, GO, VIEW, HELP = "&Desk", "&Case", "&Go", "&View", "&Help"
-MENUS = (DESK, CASE, GO, VIEW, HELP)
+# The fields of Arrivals need every letter that is left, so “Ring up” has none: F10 and the arrow keys open it.
+DESK, CASE, CALL, GO, VIEW, HELP = "&Desk", "&Case", "Ring up", "&Go", "&View", "&Help"
+MENUS = (DESK, CASE, CALL, GO, VIEW, HELP)
 
 # Without Shift, the digit row of a French keyboard gives these. No layout needs Shift for both keys of a pair.
 _FRENCH = dict(zip("1234567890", "&É\"'(-È_ÇÀ", strict=True))
@@ -43,6 +44,19 @@ _FINDINGS = tuple(
     for digit, word in enumerate(_NINE, start=1)
 )
 
+# The French 6 is a minus sign, which makes text smaller: five of the usual answers have a key.
+_OFFERS = tuple(
+    Action(
+        f"offer-{digit}",
+        f"Take the {word}",
+        CALL,
+        (f"Ctrl+{digit}", f"Ctrl+{_FRENCH[str(digit)]}"),
+        place="waiting",
+        group="&Usual answers",
+    )
+    for digit, word in enumerate(_NINE[:5], start=1)
+)
+
 ACTIONS = (
     Action("undo", "&Undo what was just done", DESK, ("F8",)),
     Action("send-again", "&Send the waiting tickets again", DESK, ("F9",)),
@@ -65,7 +79,23 @@ ACTIONS = (
     Action("change-case", "&Change the prescription", CASE, ("Ctrl+R",), place="look-up"),
     Action("letter-now", "Write the practice’s letter no&w", CASE, ("Ctrl+T",), place="look-up"),
     Action("withdraw", "Withdraw the cas&e …", CASE, ("Ctrl+Shift+W",), place="look-up"),
+    Action("dial", "Di&al the number on file", CALL, ("Ctrl+Shift+T",), place="waiting"),
+    Action("copy-number", "&Copy the number on file", CALL, ("Ctrl+Shift+C",), place="waiting"),
+    Action("no-answer", "&No answer", CALL, ("Ctrl+Shift+N",), place="waiting"),
+    Action("engaged", "En&gaged", CALL, ("Ctrl+Shift+G",), place="waiting"),
+    Action("message-left", "&Message left", CALL, ("Ctrl+Shift+M",), place="waiting"),
+    Action("ring-back", "&Ring back …", CALL, ("Ctrl+Shift+R",), place="waiting"),
+    Action("wrong-number", "&Wrong number", CALL, ("Ctrl+Shift+X",), place="waiting"),
+    Action("speaker-role", "In what r&ole they speak", CALL, ("F12",), place="waiting"),
+    Action("speaker-way", "By which wa&y they speak", CALL, ("Shift+F12",), place="waiting"),
+    *_OFFERS,
+    Action("make-standing", "Make the answer &standing", CALL, ("Ctrl+Shift+S",), place="waiting"),
+    Action("all-disinfected", "All they send is &disinfected", CALL, ("Ctrl+Shift+H",), place="waiting"),
+    Action("write-now", "Write to them now, by &post", CALL, ("Ctrl+B",), place="waiting"),
+    Action("mail-now", "Write to them now, by &e-mail", CALL, ("Ctrl+M",), place="waiting"),
+    Action("send-forms", "Send them blank &forms", CALL, ("Ctrl+Shift+F",), place="waiting"),
     Action("go-arrivals", "&Arrivals", GO, ("F2",)),
+    Action("go-waiting", "&Waiting", GO, ("F11",)),
     Action("go-look-up", "&Look up", GO, ("F3",)),
     Action("larger", "&Larger text", VIEW, ("Ctrl++", "Ctrl+=")),
     Action("smaller", "&Smaller text", VIEW, ("Ctrl+-",)),

@@ -64,6 +64,12 @@ QPushButton:disabled, QToolButton:disabled {{ color: {c.quiet}; border-color: {c
 QPushButton[flat="true"] {{ background: transparent; border-color: transparent; }}
 QPushButton[flat="true"]:hover {{ background: {c.chosen}; }}
 QPushButton[flat="true"]:focus {{ border-color: {c.focus}; }}
+QPushButton[compact="true"] {{
+    font-size: {pixels["small"]}px; padding: 0 {px(0.4)}; min-height: {px(1.6)}; border-color: {c.faint};
+}}
+QPushButton[picked="true"] {{
+    background: {c.chosen}; border: 2px solid {c.focus}; padding: {_less(px(0.35))} {_less(px(0.9))};
+}}
 
 QCheckBox, QRadioButton {{
     spacing: {px(0.5)}; border: 2px solid transparent; border-radius: 3px; padding: {px(0.2)}; outline: none;

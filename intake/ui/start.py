@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, cast
 
 from PySide6.QtCore import QObject, QSettings, Qt, QTimer, Signal, Slot
 from PySide6.QtWidgets import QApplication, QWidget
-from shiboken6 import isValid
 
 from intake.errors import IntakeError
 from intake.ui.jobs import Jobs
@@ -24,6 +23,7 @@ if TYPE_CHECKING:
     from intake.domain.lab import Lab
     from intake.outbox.print_queue import QueueInfo
     from intake.setup.places import DataFolder
+    from intake.ui.coming_back import ComingBack
     from intake.ui.scanner import Scanner
     from intake.ui.ticket_printing import TicketPrinting
 
@@ -32,12 +32,16 @@ ReadLab = Callable[["DataFolder"], "Lab | None"]
 """The lab setup; None where there is none yet."""
 Queues = Callable[[], "Sequence[QueueInfo]"]
 
-ARRIVALS, LOOK_UP = "arrivals", "look-up"
+ARRIVALS, WAITING, LOOK_UP = "arrivals", "waiting", "look-up"
 PURPOSES = {
     ARRIVALS: "Arrivals is where a bag is opened and a scan is logged. One moment …",
+    WAITING: "Waiting is where practices are rung and what they say is taken down. One moment …",
     LOOK_UP: "Look up answers whether a job is here and when it goes back. One moment …",
 }
-FIRST_ASKED = "Look up answers whether a job is here and when it goes back, once the first questions are answered: F2."
+FIRST_ASKED = {
+    WAITING: "Waiting is where practices are rung, once the first questions are answered: F2.",
+    LOOK_UP: "Look up answers whether a job is here and when it goes back, once the first questions are answered: F2.",
+}
 AFTER_MS = 20
 """The form is painted before anything else is begun."""
 SLOW_MS = 400
@@ -95,6 +99,7 @@ class Start(QObject):
         self._look, self._keys = Look(app, self._settings), Keys(self._settings)
         places = [
             Place(ARRIVALS, "Arrivals", "go-arrivals", PURPOSES[ARRIVALS], self._make_arrivals),
+            Place(WAITING, "Waiting", "go-waiting", PURPOSES[WAITING], self._make_waiting),
             Place(LOOK_UP, "Look up", "go-look-up", PURPOSES[LOOK_UP], self._make_look_up),
         ]
         self.window = Window(places, self._look, self._keys, self._settings)
@@ -105,8 +110,7 @@ class Start(QObject):
         self.printing: TicketPrinting | None = None
         self.scanner: Scanner | None = None
         self.places: dict[str, Any] = {}
-        self._in_form: QWidget | None = None
-        self._back_to: QWidget | None = None
+        self._coming_back: ComingBack | None = None
         self._leaving = ExitStack()
         self._closed = False
         self._refused_scan = ""
@@ -151,7 +155,8 @@ class Start(QObject):
         page = FirstRun(self.room, self._folder, self._queues)
         page.begun.connect(self._begin)
         self.window.set_place(ARRIVALS, page)
-        self.window.set_place(LOOK_UP, told(FIRST_ASKED))
+        for name, words in FIRST_ASKED.items():
+            self.window.set_place(name, told(words))
         self.window.show_place(ARRIVALS)
         self.ready.emit()
 
@@ -183,21 +188,31 @@ class Start(QObject):
         self.scanner.start(self._app)
 
     def _connect(self, printing: "TicketPrinting") -> None:
-        arrivals, look_up = self.places[ARRIVALS], self.places[LOOK_UP]
+        from intake.ui.coming_back import ComingBack
+
+        arrivals, waiting, look_up = (self.places[name] for name in (ARRIVALS, WAITING, LOOK_UP))
         arrivals.booked.connect(printing.on_booked)
         look_up.issued.connect(printing.on_issued)
         look_up.change_wanted.connect(self._on_change_wanted)
+        waiting.issued.connect(printing.on_issued)
+        waiting.freed.connect(printing.on_freed)
+        waiting.left.connect(partial(self.window.show_place, ARRIVALS))
         look_up.left.connect(partial(self.window.show_place, ARRIVALS))
         arrivals.came_back.connect(self._on_came_back)
         printing.desk_changed.connect(self._set_desk)
         self.window.desk_line.initials_changed.connect(self._on_initials)
-        self._app.focusChanged.connect(self._on_focus)
+        self._coming_back = ComingBack(self._app, self.window, arrivals, ARRIVALS)
         self.window.place_shown.connect(self._on_place_shown)
 
     def _make_arrivals(self) -> QWidget:
         from intake.ui.arrivals.place import Arrivals
 
         return self._made(ARRIVALS, Arrivals(self.room, self._known_lab))
+
+    def _make_waiting(self) -> QWidget:
+        from intake.ui.waiting import Waiting
+
+        return self._made(WAITING, Waiting(self.room, self._known_lab))
 
     def _make_look_up(self) -> QWidget:
         from intake.ui.lookup import LookUp
@@ -275,29 +290,18 @@ class Start(QObject):
 
     @Slot(int)
     def _on_change_wanted(self, case_id: int) -> None:
-        self._back_to = None
+        if self._coming_back is not None:
+            self._coming_back.forget()
         self.window.show_place(ARRIVALS)
         self.places[ARRIVALS].open_case(case_id)
 
-    @Slot("QWidget*", "QWidget*")
-    def _on_focus(self, before: QWidget | None, now: QWidget | None) -> None:
-        if now is None or not self.places[ARRIVALS].isAncestorOf(now):
-            return
-        self._in_form = now
-        if self.window.place == LOOK_UP:  # a form came in behind it: the hands that type on here keep the keys
-            self._back_to = now
-            (before or self.places[LOOK_UP]).setFocus(Qt.FocusReason.OtherFocusReason)
-
     @Slot(str)
     def _on_place_shown(self, name: str) -> None:
-        """Back in the form, the keys go to the field where they were; in Look up, typing begins anew."""
+        """In Look up typing begins anew; whom to ring may have changed meanwhile."""
         if name == LOOK_UP:
-            self._back_to = self._in_form
             self.places[LOOK_UP].begin_anew()
-        elif self._back_to is not None:
-            back_to, self._back_to = self._back_to, None
-            if isValid(back_to) and back_to.isVisible():
-                back_to.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif name == WAITING:
+            self.places[WAITING].read_again()
 
     def _on_failed(self, error: Exception) -> None:
         if isinstance(error, IntakeError):
@@ -316,8 +320,9 @@ class Start(QObject):
             self.printing.stop()
         if self.scanner is not None:
             self.scanner.stop(self._app)
-        if LOOK_UP in self.places:
-            self.places[LOOK_UP].forget()
+        for name in (WAITING, LOOK_UP):
+            if name in self.places:
+                self.places[name].forget()
         if ARRIVALS in self.places:
             self.places[ARRIVALS].flush()
         self.jobs.close()

@@ -77,6 +77,11 @@ class TicketPrinting(QObject):
         """Says what became of tickets and letters that were handed to the printer elsewhere."""
         self._tell(_words(issued), issued)
 
+    @Slot(str, object)
+    def on_freed(self, said: str, issued: "tuple[Issued, ...]") -> None:
+        """Says what became of tickets behind what brought them about."""
+        self._tell(" ".join(filter(None, (said, _words(issued)))), issued)
+
     @Slot()
     def send_again(self) -> None:
         """Sends everything that waits for the printer."""

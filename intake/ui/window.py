@@ -110,6 +110,11 @@ class Window(QMainWindow):
         shown = self._stack.currentWidget()
         return next(name for name, widget in self._widgets.items() if widget is shown)
 
+    @property
+    def in_view(self) -> QWidget:
+        """The place in view."""
+        return self._widgets[self.place]
+
     def show_place(self, name: str) -> None:
         """Brings a place into view and takes the keys there; the first place when there is none of that name."""
         name = name if name in self._places else next(iter(self._places))

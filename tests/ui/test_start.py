@@ -132,7 +132,7 @@ def test_the_form_can_be_typed_into_while_the_data_are_still_opened(begin, folde
         return desk_on(place)
 
     start = begin(folder, slow)
-    qtbot.waitUntil(lambda: start.window.desk_line is not None and len(start.places) == 2)
+    qtbot.waitUntil(lambda: start.window.desk_line is not None and len(start.places) == 3)
     field = QApplication.focusWidget()
     assert isinstance(field, QLineEdit)
     assert start.places["arrivals"].isAncestorOf(field)
@@ -260,6 +260,36 @@ def test_closing_waits_for_what_was_asked_for(opened):
     assert done == [True]
 
 
+def test_waiting_is_reached_by_its_key_and_left_by_esc_for_the_field_where_the_keys_were(opened, filled, qtbot):
+    hands = Hands(opened)
+    hands.press("Alt+A", "F11")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    waiting = opened.places["waiting"]
+    assert opened.window.place == "waiting"
+    assert QApplication.focusWidget() is waiting.ring.field
+    assert waiting.ring.current is not None
+    hands.press("Esc")
+    assert opened.window.place == "arrivals"
+    assert opened.places["arrivals"].form.place == "appliances[0]"
+
+
+def test_what_an_answer_frees_is_printed_and_said(opened, filled, qtbot):
+    hands = Hands(opened)
+    hands.press("F11")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    waiting = opened.places["waiting"]
+    waiting.ring.model.narrow("quillbury")
+    waiting.to_list()
+    hands.press("Return")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    hands.press("Ctrl+1", "Return", "Return")
+    hands.type("3")
+    hands.press("Return")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert "3 mm, says" in opened.window.news.words.text()
+    assert "accepted by files" in opened.window.news.words.text()
+
+
 def test_before_the_first_questions_are_answered_look_up_says_where_they_are(begin, folder, qtbot):
     folder.setup.unlink()
     start = begin(folder)
@@ -315,7 +345,7 @@ def test_a_form_that_comes_in_behind_look_up_takes_no_keys_from_it(opened, fille
 def test_the_window_does_not_freeze_while_the_data_are_opened(begin, folder, filled, qtbot, record_property):
     """Checklist 13: no freeze beyond 200 ms once the window can be typed into."""
     start = begin(folder)
-    qtbot.waitUntil(lambda: len(start.places) == 2)
+    qtbot.waitUntil(lambda: len(start.places) == 3)
     longest, last = 0.0, time.perf_counter()
     while start._desk is None:
         QTest.qWait(1)

@@ -188,7 +188,7 @@ def test_the_letter_to_the_practice_is_written_now(look_up, found, press, qtbot,
     assert "asked in letter" in card_words(look_up)
     press(look_up, "Ctrl+T")
     settled()
-    assert "Everything open was asked already" in room.news.words.text()
+    assert "nobody is written to twice a day" in room.news.words.text()
 
 
 def test_a_withdrawn_case_can_be_taken_up_again_by_one_key(look_up, found, booked, desk, press, qtbot, settled, room):
