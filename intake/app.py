@@ -65,8 +65,8 @@ def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     """
     from intake.desk.desk import Desk
     from intake.desk.directory import take_up
-    from intake.setup.first_run import default_setup
     from intake.outbox.mail_file import DraftFolder
+    from intake.setup.first_run import default_setup
     from intake.setup.reading import read_setup
     from intake.store.opening import Store
 

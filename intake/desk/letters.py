@@ -81,6 +81,14 @@ def write_to_practice_of(desk: Desk, case_id: int, way: Way = "print") -> Issued
     return next(of_case, written[0])
 
 
+def recipient(desk: Desk, letter_id: int) -> tuple[str, str]:
+    """The key and the name of the practice that a letter went to. Raises NothingToAsk where there is no such letter."""
+    letter = desk.store.read.document(letter_id)
+    if letter is None or letter.kind != "letter":
+        raise NothingToAsk(f"There is no letter {letter_id} here. Is it another laboratory’s form?")
+    return key_of(letter.practice_code, letter.practice_name), letter.practice_name
+
+
 def nobody_to_write_to(desk: Desk) -> tuple[str, ...]:
     """A sentence for each case with questions that no letter can ask, since nobody is named to write to."""
     read = desk.store.read

@@ -166,7 +166,8 @@ def _told(rows: Sequence[RingRow], standings: Sequence[QueryStanding], spoken: i
     """What is open, counted by how it stands."""
     stands: Mapping[QueryStanding, int] = Counter(standings)
     parts = [f"{stands[standing]} {words}" for standing, words in _WORDS.items() if stands.get(standing)]
-    days = [row.expected_on for row in rows if row.expected_on]
-    if stands.get("promised") and days:
+    promised = zip(rows, standings, strict=True)
+    days = [row.expected_on for row, standing in promised if standing == "promised" and row.expected_on]
+    if days:
         parts = [f"{part} for {short_day(min(days))}" if part.endswith("promised") else part for part in parts]
     return " · ".join([*parts, *([f"{spoken} to confirm"] if spoken else [])])

@@ -121,9 +121,11 @@ def _rings_back(when: date | None, written: str) -> Answer:
 
 def _promise(text: str, written: str, asked: Asked) -> Answer | None:
     context, wanted = asked.context, tuple(dict.fromkeys(items_wanted(asked.rule)))
-    coming = phrases.on_its_way(text, context.practice, context.lab, context.now) if wanted else None
+    coming = phrases.on_its_way(text, context.practice, context.lab, context.now)
     if coming is None:
         return None
+    if not wanted:
+        raise FormWrong("Nothing that could be sent is asked for here. Type what the practice says.")
     items = _items_coming(wanted, coming.way)
     promise = Promise(by=coming.by, way=coming.way, items=items)
     return Answer(kind="promise", says=_coming_words(items, coming), written=written, promise=promise)

@@ -4,10 +4,8 @@ import json
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
-from sqlalchemy import Row, case, func, select
+from sqlalchemy import Row, func, select
 
-from intake.domain.case import NewPractice
-from intake.domain.practice import Practice
 from intake.store.rows import (
     ArrivalRow,
     CaseRow,
@@ -16,13 +14,12 @@ from intake.store.rows import (
     Draft,
     EventRow,
     JobRow,
-    LetterDue,
     PracticeRow,
     QueryRow,
 )
 from intake.store.searching import search
 from intake.store.selecting import job_row
-from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, PRACTICE_NAME, QUERIES, AnySelect
+from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, QUERIES, AnySelect
 from intake.store.tables import (
     ArrivalTable,
     CaseTable,
@@ -123,23 +120,6 @@ class Reading(Waiting):
     def queries_of(self, case_id: int) -> tuple[QueryRow, ...]:
         """Every query of a case, closed ones among them."""
         return self._queries(QUERIES.where(QueryTable.case_id == case_id))
-
-    def letters_due(self) -> tuple[LetterDue, ...]:
-        """The practices to write to, by name, each with its open queries that no letter has asked.
-
-        A case that names no practice, or a code that the directory does not have, has nobody to write to.
-        """
-        unasked = QueryTable.state == "open", CaseTable.state == "open", QueryTable.letter_id.is_(None)
-        written = case((CaseTable.practice_code.is_(None), CaseTable.prescription))
-        found = QUERIES.add_columns(written).where(*unasked)
-        known = {row.practice.code: row.practice for row in self.practices()}
-        asked: dict[Practice | NewPractice, list[QueryRow]] = {}
-        for *columns, prescription in self._all(found.order_by(PRACTICE_NAME, QueryTable.case_id, QueryTable.id)):
-            query = QueryRow(*columns)
-            practice = known[query.practice_code] if query.practice_code else prescription.practice
-            if isinstance(practice, Practice | NewPractice):
-                asked.setdefault(practice, []).append(query)
-        return tuple(LetterDue(practice, tuple(queries)) for practice, queries in asked.items())
 
     def history(self, case_id: int) -> tuple[EventRow, ...]:
         """Everything that happened to a case, oldest first."""

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from intake.domain.case import Case, NewPractice
+from intake.domain.case import Case
 from intake.domain.job_number import JobNumber
 from intake.domain.practice import Practice
 from intake.domain.verdict import Deadlines
@@ -203,19 +203,6 @@ class QueryRow:
     reply_by: datetime | None
     """The earliest of the case's jobs."""
     version: int
-
-
-@dataclass(frozen=True)
-class LetterDue:
-    """One practice that has to be written to, for everything that no letter has asked yet."""
-
-    practice: Practice | NewPractice
-    queries: tuple[QueryRow, ...]
-
-    @property
-    def code(self) -> str | None:
-        """The practice's code when the directory has it."""
-        return self.practice.code if isinstance(self.practice, Practice) else None
 
 
 @dataclass(frozen=True)

@@ -274,8 +274,12 @@ class Start(QObject):
     @Slot(str)
     def _on_scanned(self, code: str) -> None:
         self.window.news.no_longer(self._refused_scan)
-        self.window.show_place(LOOK_UP)
-        self.places[LOOK_UP].show_scanned(code)
+        letter_id = _letter(code)
+        self.window.show_place(LOOK_UP if letter_id is None else WAITING)
+        if letter_id is None:
+            self.places[LOOK_UP].show_scanned(code)
+        else:
+            self.places[WAITING].show_letter(letter_id)
 
     @Slot(str, str)
     def _on_bad_scan(self, code: str, why: str) -> None:
@@ -335,8 +339,20 @@ def _refusal(code: str) -> str:
     """Why a code that was scanned is none of the lab's numbers; empty when it is one."""
     from intake.domain.job_number import NumberRefused, read_barcode
 
+    if _letter(code) is not None:
+        return ""
     try:
         read_barcode(code)
     except NumberRefused as refused:
         return str(refused)
     return ""
+
+
+def _letter(code: str) -> int | None:
+    """The letter whose reply form was scanned; None where it is no reply form's number."""
+    from intake.domain.reply_number import ReplyNumberRefused, read_reply_number
+
+    try:
+        return read_reply_number(code)
+    except ReplyNumberRefused:
+        return None

@@ -93,7 +93,7 @@ def test_a_look_up_answers_within_50_ms(used, record_property, words):
 
 @pytest.mark.benchmark
 @pytest.mark.timeout(600)
-@pytest.mark.parametrize("name", ["counts", "letters_due", "open_queries", "documents_waiting", "practices", "history"])
+@pytest.mark.parametrize("name", ["counts", "open_queries", "documents_waiting", "practices", "history"])
 def test_a_list_of_the_day_answers_within_100_ms(used, record_property, name):
     arguments = {"counts": (NOW.date(),), "history": (7,)}.get(name, ())
     taken = times(15, lambda: getattr(used.read, name)(*arguments))

@@ -114,6 +114,8 @@ def test_an_answer_is_read_as_the_desk_types_it(text, number, requirement, kind,
         ("always 14 dec", "31", "appointment-feasible", "no standing instruction"),
         ("always", "40", "thickness", ""),
         ("never mind", "07", "practice", "change the prescription itself"),
+        ("post", "03", "prescriber", "Nothing that could be sent"),
+        ("scan", "07", "patient", "Nothing that could be sent"),
     ],
 )
 def test_what_is_no_answer_is_not_taken_for_one(text, number, requirement, told):

@@ -98,15 +98,16 @@ def test_a_practice_that_the_directory_does_not_have_is_kept_as_it_was_written(s
     booked = book(store, case=case, findings=[STOPS])
     row = store.read.case(booked.case_id)
     assert (row.practice_code, row.practice_name) == (None, "Quay Street")
-    (due,) = store.read.letters_due()
-    assert (due.code, due.practice) == (None, case.practice)
+    (asked,) = store.read.ring_rows()
+    assert (asked.practice_code, asked.key) == (None, "~Quay Street")
+    assert store.read.case(booked.case_id).case.practice == case.practice
 
 
 def test_an_empty_case_can_be_booked(store):
     booked = book(store, case=Case(), findings=[OF_THE_CASE])
     row = store.read.case(booked.case_id)
     assert (row.practice_name, row.arrived, row.case) == ("", NOW, Case())
-    assert store.read.letters_due() == ()
+    assert [asked.key for asked in store.read.ring_rows()] == ["~"]
 
 
 def test_an_amended_case_keeps_its_number_and_says_what_changed(store):
@@ -210,7 +211,7 @@ def test_a_withdrawn_case_leaves_the_lists_and_comes_back_as_it_was(store):
     booked = book(store, "splints", "retainers", findings=[STOPS])
     version = withdraw(store, booked.case_id, booked.version)
     assert set(states(store, booked.case_id).values()) == {"withdrawn"}
-    assert (store.read.documents_waiting(), store.read.open_queries(), store.read.letters_due()) == ((), (), ())
+    assert (store.read.documents_waiting(), store.read.open_queries(), store.read.ring_rows()) == ((), (), ())
     reinstate(store, booked.case_id, version)
     assert states(store, booked.case_id) == {"splints": "held", "retainers": "clear"}
     assert len(store.read.documents_waiting()) == 2

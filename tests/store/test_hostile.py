@@ -60,7 +60,6 @@ def test_whatever_is_typed_is_kept_found_and_does_no_harm(store, text):
     assert store.read.practice("P").practice.name == text
     assert store.read.documents_of(booked.jobs[0].number)[1].problem == clean(text)
     assert store.read.open_queries()[0].question == clean(text)
-    assert store.read.letters_due() == ()
     assert {event.who for event in store.read.history(booked.case_id)} == {clean(text)}
     assert len(store.read.find(text)) in (0, 1)
     assert store.verify_chain().count == 6

@@ -6,15 +6,17 @@ import time
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from intake.desk.book_in import book
 from intake.desk.issue import issue_all
+from intake.desk.letters import write_due
 from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
+from intake.domain.reply_number import reply_number
 from intake.outbox.print_queue import QueueInfo
 from intake.resources import demo
 from intake.setup.places import DataFolder
@@ -71,6 +73,9 @@ def begin(qtbot):
     yield begin
     for start in starts:
         start.window.close()
+        for part in (start.window, start):  # what is left behind is styled anew with every look that comes after it
+            part.deleteLater()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture
@@ -357,3 +362,19 @@ def test_the_window_does_not_freeze_while_the_data_are_opened(begin, folder, fil
 
 def test_the_demo_lab_is_the_one_of_the_folder(opened):
     assert opened._lab.name == demo_lab().name
+
+
+def test_the_barcode_of_a_reply_form_shows_its_practice_in_waiting(opened, filled, qtbot):
+    (letter,) = write_due(opened._desk)
+    hands = Hands(opened)
+    hands.scan(reply_number(letter.document.document_id))
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert opened.window.place == "waiting"
+    assert opened.places["waiting"].calling.key == letter.document.practice_code
+    assert opened.places["waiting"].card.isAncestorOf(QApplication.focusWidget())
+
+
+def test_a_reply_form_of_a_letter_that_is_not_here_is_told(opened, qtbot):
+    Hands(opened).scan(reply_number(999))
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert "There is no letter 999 here" in opened.window.news.words.text()

@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from intake.desk.book_in import book
+from intake.desk.letters import letters_due
 from intake.domain.lab import TicketRules
 from intake.outbox.folder_queue import FolderQueue
 from intake.outbox.print_queue import QueueInfo, QueueMissing
@@ -223,7 +224,7 @@ def test_all_letters_that_are_due_are_written_by_one_key(open_printing, desk, ro
         booked(desk, name)
     press(open_printing.window, "Ctrl+Shift+L")
     settled()
-    assert desk.store.read.letters_due() == ()
+    assert letters_due(desk) == ()
     assert "accepted by files as job" in room.news.words.text()
     press(open_printing.window, "Ctrl+Shift+L")
     settled()

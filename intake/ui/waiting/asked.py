@@ -66,6 +66,16 @@ class Shown:
     replies: tuple[Reply, ...] = ()
 
 
+@dataclass(frozen=True)
+class OfLetter:
+    """The practice that a letter went to, and whom to ring."""
+
+    letter_id: int
+    key: str
+    practice: str
+    lines: "tuple[RingLine, ...]"
+
+
 def ring_list(desk: "Desk") -> "tuple[RingLine, ...]":
     """Whom to ring, in order; before them the returned forms that belong to none of them."""
     from intake.desk import ring_list as ringing
@@ -73,6 +83,14 @@ def ring_list(desk: "Desk") -> "tuple[RingLine, ...]":
     lines = ringing.ring_list(desk)
     strays = stray_replies(desk, {line.key for line in lines})
     return (stray_line(strays), *lines) if strays else lines
+
+
+def of_letter(desk: "Desk", letter_id: int) -> OfLetter:
+    """Whom to ring, and which of them a letter went to."""
+    from intake.desk.letters import recipient
+
+    key, practice = recipient(desk, letter_id)
+    return OfLetter(letter_id, key, practice, ring_list(desk))
 
 
 def call_card(desk: "Desk", key: str) -> Shown | None:

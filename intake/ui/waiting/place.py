@@ -90,6 +90,21 @@ class Waiting(QWidget):
         self._lists.forget()
         self._cards.forget()
 
+    def show_letter(self, letter_id: int) -> None:
+        """Shows the practice that a letter went to, whose reply form was scanned."""
+        if self._desk is None:
+            self._room.news.tell("The data are still being opened; scan again in a moment.")
+            return
+        self._lists.ask(partial(asked.of_letter, self._desk, letter_id), self._on_letter, self._deeds.trouble)
+
+    def _on_letter(self, found: asked.OfLetter) -> None:
+        self.ring.show_lines(found.lines)
+        self.to_list()
+        if not self.ring.show_practice(found.key):
+            self._room.news.tell(f"Letter {found.letter_id}: nothing is open for {found.practice} any more.")
+            return
+        self.to_card()
+
     @Slot()
     def to_list(self) -> None:
         """Takes the keys back to the list."""

@@ -87,6 +87,14 @@ class RingView(QWidget):
         """Chooses the practice to ring first."""
         self._choose(0)
 
+    def show_practice(self, key: str) -> bool:
+        """Chooses a practice, whatever was searched for; whether it is in the list."""
+        self.clear_search()
+        row = self.model.row_of(key)
+        if row is not None:
+            self._choose(row)
+        return row is not None
+
     def clear_search(self) -> bool:
         """Shows all again; gives whether anything was typed."""
         typed = bool(self.field.text())
