@@ -63,7 +63,14 @@ def mail_of(desk: Desk, document: DocumentRow, pdf: bytes) -> Mail:
         subject=SUBJECTS[document.kind].format_map(filled),
         text="\n\n".join(said) + "\n",
         attachments=((f"{document.kind}-{document.document_id}.pdf", pdf),),
+        message_id=_message_id(document, lab.mail.sender or lab.email),
     )
+
+
+def _message_id(document: DocumentRow, sender: str) -> str:
+    """The same for every try, so that a mail that was taken before the line dropped is told for the same."""
+    domain = sender.rpartition("@")[2].strip("> ")
+    return f"{document.kind}-{document.document_id}.{document.created:%Y%m%d%H%M%S}@{domain or 'localhost'}"
 
 
 def due_again(desk: Desk) -> tuple[int, ...]:

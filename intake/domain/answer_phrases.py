@@ -13,7 +13,7 @@ from intake.domain.written_dates import DateUnclear, read_moment
 _ALWAYS = re.compile(r"\s*(?:always|standing)\b[:,]?\s*(?P<rest>.*)", re.IGNORECASE)
 _NOTE = re.compile(r"\s*(?:note\b[:,]?|[-–—/“\"])\s*(?P<rest>.+?)[”\"]?\s*", re.IGNORECASE)
 _USUAL = re.compile(
-    r"(?:use\s+)?(?:the\s+)?(?:(?:lab(?:oratory)?[’']s|your)\s+)?(?:usual|default|choice)|yours|as\s+usual",
+    r"(?:use\s+)?(?:the\s+)?(?:(?:lab(?:oratory)?(?:[’']s)?|your)\s+)?(?:usual|default|choice)|yours|as\s+usual",
     re.IGNORECASE,
 )
 _AS_IT_IS = re.compile(r"as\s+it\s+is|leave\s+it(?:\s+as\s+it\s+is)?", re.IGNORECASE)
@@ -37,6 +37,13 @@ _POST = re.compile(
     r"(?:\s+(?:on\s+)?(?P<day>.*))?",
     re.IGNORECASE,
 )
+_IT_IS = re.compile(
+    r"(?:(?:the|a|new)\s+)*(?:bite(?:\s+record)?|record|impressions?|models?|appliance|it)\s+(?:(?:is|are|was)\s+)?"
+    r"(?=\S)|(?:coming|sent|sending)\s+(?=by\b|in\b)",
+    re.IGNORECASE,
+)
+"""What is sent, in front of how: the question says that already."""
+_SAYS_WHO = re.compile(r",?\s*says\s+(?:the\s+)?(?:prescriber|dentist|doctor)$", re.IGNORECASE)
 _HAS_POST = re.compile(r"\b(?:post(?:ed)?|courier|tonight|new\s+impression)\b", re.IGNORECASE)
 _SCAN = re.compile(
     r"(?:a\s+)?(?:new\s+)?(?:re-?)?scan\s*(?:sent|coming|by\s+e-?mail|\s)*(?:on\s+)?(?P<day>.*)", re.IGNORECASE
@@ -125,7 +132,7 @@ def on_its_way(text: str, practice: Practice | None, lab: Lab, now: datetime) ->
     Post is a delivery day of the carrier under way, the practice's own where its entry has one; “post thu” is posted on
     the Thursday to come, “posted thu” was on the one past. A scan is here on its day. Raises DateUnclear.
     """
-    plain = _plain(text)
+    plain = _how(_plain(text))
     if scan := _SCAN.fullmatch(plain):
         return OnItsWay("scan", _day(scan["day"], now))
     post = _POST.fullmatch(plain)
@@ -166,5 +173,12 @@ def _day(text: str | None, now: datetime, is_past: bool = False) -> date:
     return day
 
 
+def _how(plain: str) -> str:
+    """How something is sent, without what it is."""
+    while (what := _IT_IS.match(plain)) is not None:
+        plain = plain[what.end() :]
+    return plain
+
+
 def _plain(text: str) -> str:
-    return " ".join(text.replace("_", " ").split()).rstrip(".")
+    return _SAYS_WHO.sub("", " ".join(text.replace("_", " ").split()).rstrip("."))

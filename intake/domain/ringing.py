@@ -166,18 +166,24 @@ def ring(
 
 def time_to_write(due: Sequence[Asked], tries: Sequence[Try], lab: Lab, now: datetime) -> str:
     """Why what is due has to be put in writing; empty while ringing is enough, or everything was written."""
-    unwritten = [each for each in due if each.letter_on is None or letter_is_old(each.letter_on, lab, now)]
-    if not unwritten:
-        return ""
+
+    def is_unwritten(each: Asked) -> bool:
+        return each.letter_on is None or letter_is_old(each.letter_on, lab, now)
+
+    if why := _ringing_failed(tries, lab):
+        return why if any(map(is_unwritten, due)) else ""
+    return "reply by is near" if any(_is_near(each, lab, now) and is_unwritten(each) for each in due) else ""
+
+
+def _ringing_failed(tries: Sequence[Try], lab: Lab) -> str:
+    """Why it is no use to ring on; empty while it is."""
     last = _last(tries)
     if last is not None and last.outcome == "wrong-number":
         return "the number on file is wrong"
     vain = len(_vain(tries))
-    if vain >= lab.ringing.tries_before_writing:
-        return "1 try without an answer" if vain == 1 else f"{vain} tries without an answer"
-    if any(_is_near(each, lab, now) for each in unwritten):
-        return "reply by is near"
-    return ""
+    if vain < lab.ringing.tries_before_writing:
+        return ""
+    return "1 try without an answer" if vain == 1 else f"{vain} tries without an answer"
 
 
 def letter_is_old(letter_on: datetime, lab: Lab, now: datetime) -> bool:

@@ -5,10 +5,14 @@ from io import BytesIO
 from typing import Any
 
 from intake.inbox.pdf_form import MOST_PAGES, PdfUnreadable
+from intake.inbox.pdfium import ONE_AT_A_TIME
 
 DPI = 200
 """At which pages are looked at: bars of 0.33 mm were read at 150, and not at 100."""
+MOST_PAGE_PIXELS = 12_000_000
+"""Of a page; an A3 sheet has 8 million at that resolution."""
 MOST_PIXELS = 80_000_000
+"""Of a picture."""
 
 
 def codes_of_pdf(content: bytes) -> tuple[str, ...]:
@@ -17,23 +21,31 @@ def codes_of_pdf(content: bytes) -> tuple[str, ...]:
 
     found: list[str] = []
     try:
-        document = pypdfium2.PdfDocument(content)
+        with ONE_AT_A_TIME:
+            document = pypdfium2.PdfDocument(content)
+            pages = min(len(document), MOST_PAGES)
     except pypdfium2.PdfiumError:
         raise PdfUnreadable("The file is damaged and cannot be shown.") from None
     try:
-        for number in range(min(len(document), MOST_PAGES)):
+        for number in range(pages):
             with suppress(pypdfium2.PdfiumError):  # one damaged page does not spoil the others
-                found += _codes(_seen(document[number]))
+                found += _codes(_seen(document, number))
     finally:
-        document.close()
+        with ONE_AT_A_TIME:
+            document.close()
     return tuple(dict.fromkeys(found))
 
 
-def _seen(page: Any) -> object:
-    """A page as a picture, smaller where it is larger than any sheet."""
-    width, height = page.get_size()
-    scale = min(DPI / 72, (MOST_PIXELS / max(1.0, width * height)) ** 0.5)
-    return page.render(scale=scale).to_pil()
+def _seen(document: Any, number: int) -> object:
+    """A page as a picture, coarser where it is larger than any sheet."""
+    with ONE_AT_A_TIME:
+        page = document[number]
+        try:
+            width, height = page.get_size()
+            scale = min(DPI / 72, (MOST_PAGE_PIXELS / max(1.0, width * height)) ** 0.5)
+            return page.render(scale=scale, grayscale=True).to_pil().copy()
+        finally:
+            page.close()
 
 
 def codes_of_picture(content: bytes) -> tuple[str, ...]:

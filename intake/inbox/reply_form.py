@@ -5,11 +5,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from intake.domain.form_check import FORM, OFF, form_check, is_as_issued, written
+from intake.domain.form_check import FORM, form_check, is_as_issued, written
 from intake.domain.reply_fields import (
     DATE,
     NAME,
     ROLE,
+    ROLES_TO_TICK,
     Filled,
     agreed_in,
     agreed_key,
@@ -19,12 +20,15 @@ from intake.domain.reply_fields import (
 )
 from intake.domain.reply_number import ReplyNumberRefused, read_reply_number
 from intake.inbox.page_codes import codes_of_pdf, codes_of_picture
-from intake.inbox.pdf_form import PdfForm, PdfUnreadable, is_pdf, read_form
+from intake.inbox.pdf_form import Mark, PdfForm, PdfUnreadable, is_pdf, read_form
 
 Kind = Literal["form", "flattened", "scanned", "altered", "unreadable"]
 Issued = Callable[[int], bytes | None]
 """The PDF of a letter as it was issued; None where there is no such letter."""
+SIGNATURE = 36
+"""So many points a signature may reach over and under its line."""
 _BY_EYE = "Read it, and take its answers down by hand."
+_NO_FORM = "Nothing in this file says that it is a reply form of this laboratory."
 
 
 @dataclass(frozen=True)
@@ -33,7 +37,8 @@ class ReplyRead:
 
     Attributes:
         kind: form: as it was issued, filled in; flattened: its fields are gone; scanned: a picture of the page;
-            altered: what it asks is not what was asked; unreadable: nothing on it says what it is.
+            altered: it asks other things than were asked, or says something beside its fields; unreadable: nothing on
+            it says which letter it answers.
         letter_id: The letter that it answers, by its number.
         answers: By query, what is filled in.
         agreed: By answer that was to be confirmed, what is filled in.
@@ -69,7 +74,7 @@ def read_reply(content: bytes, name: str, issued: Issued) -> ReplyRead:
             return _filled_in(form, issued)
         scanned = not any(text.strip() for text in form.texts)
         kind: Kind = "scanned" if scanned else "flattened"
-        why = "The form was printed and scanned." if scanned else "The form lost its fields on the way."
+        why = "The form was printed and scanned." if scanned else "The form has no fields any more."
         return _by_codes((*codes_of_pdf(content), *_numbers_in(form)), kind, why)
     except PdfUnreadable as problem:
         return ReplyRead("unreadable", problem=f"{name}: {problem}")
@@ -90,7 +95,7 @@ def _filled_in(form: PdfForm, issued: Issued) -> ReplyRead:
         answers={query: filled(fields, question_key(query)) for query in questions_in(fields)},
         agreed={answer: filled(fields, agreed_key(answer)) for answer in agreed_in(fields)},
         name=written(fields.get(NAME, "")),
-        role="" if role == OFF else role,
+        role=role if role in dict(ROLES_TO_TICK) else "",
         date=written(fields.get(DATE, "")),
     )
 
@@ -105,9 +110,22 @@ def _altered(form: PdfForm, letter_id: int, issued: Issued) -> str:
     original = read_form(pdf)
     if form_check(original.fields) != form_check(form.fields):
         return "This form asks other things than the letter that it names."
-    if [_words(text) for text in original.texts] != [_words(text) for text in form.texts[: len(original.texts)]]:
+    shown, now = ([_words(text) for text in each.texts] for each in (original, form))
+    if now[: len(shown)] != shown:
         return "The words printed on this form are not those of the letter that it names."
+    if len(now) > len(shown):
+        return "There are more pages in this file than in the form."
+    if not all(_is_signature(mark, original) for mark in form.marks):
+        return "Something is written or drawn on the pages of this form beside its fields."
     return ""
+
+
+def _is_signature(mark: Mark, original: PdfForm) -> bool:
+    """Whether something was drawn, or stamped, where the signature belongs: on the line in front of the date."""
+    date = original.places.get(DATE)
+    if date is None or mark.kind not in ("/Ink", "/Stamp"):
+        return False
+    return mark.within(date.page, 0, date.low - SIGNATURE, date.left, date.high + SIGNATURE)
 
 
 def _words(text: str) -> str:
@@ -122,7 +140,7 @@ def _by_codes(codes: tuple[str, ...], kind: Kind, why: str) -> ReplyRead:
         return ReplyRead(kind, letters.pop(), problem=f"{why} {_BY_EYE}")
     if letters:
         return ReplyRead("unreadable", problem="There are forms of several letters in this file. Part them first.")
-    return ReplyRead("unreadable", problem="Nothing in this file says that it is a reply form of this laboratory.")
+    return ReplyRead("unreadable", problem=f"{_NO_FORM} If it is a prescription, type it in Arrivals.")
 
 
 def _letter(code: str) -> int | None:

@@ -1,1 +1,1 @@
-"""What leaves the lab: print queues."""
+"""What leaves the lab: jobs for the print queues, and e-mails."""

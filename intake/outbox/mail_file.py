@@ -19,16 +19,19 @@ class DraftFolder:
         name = mail.attachments[0][0].removesuffix(".pdf") if mail.attachments else "message"
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
-            path = self._free(name)
-            path.write_bytes(bytes(message))
+            return self._written(name, bytes(message)).name
         except OSError as error:
             why = error.strerror or str(error)
             raise MailTrouble(f"The draft cannot be written to {self.folder}: {why}.") from None
-        return path.name
 
-    def _free(self, name: str) -> Path:
-        """A name that no draft has yet: what a person may have open is not overwritten."""
+    def _written(self, name: str, content: bytes) -> Path:
+        """Under a name that no draft has yet: what a person may have open is not overwritten."""
         path, number = self.folder / f"{name}.eml", 2
-        while path.exists():
-            path, number = self.folder / f"{name} ({number}).eml", number + 1
-        return path
+        while True:
+            try:
+                with path.open("xb") as file:
+                    file.write(content)
+            except FileExistsError:
+                path, number = self.folder / f"{name} ({number}).eml", number + 1
+            else:
+                return path

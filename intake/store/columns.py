@@ -7,6 +7,7 @@ their number, never their time, so the hour that comes twice in autumn does no h
 import json
 from collections.abc import Iterable
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
@@ -104,10 +105,12 @@ class Value(TypeDecorator[Model]):
     impl = Text
     cache_ok = True
 
-    def __init__(self, model: type[Model]) -> None:
-        """Keep values of `model`."""
+    def __init__(self, model: type[Model], remembered: int = 0) -> None:
+        """Keep values of `model`; so many of those that were read last are not read from their text again."""
         super().__init__()
-        self.model = model
+        self.model, self.remembered = model, remembered
+        read = model.model_validate_json
+        self._read = lru_cache(remembered)(read) if remembered else read
 
     def process_bind_param(self, value: Model | None, dialect: Dialect) -> str | None:
         """Write it."""
@@ -115,4 +118,4 @@ class Value(TypeDecorator[Model]):
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> Model | None:
         """Read and check it."""
-        return None if value is None else self.model.model_validate_json(value)
+        return None if value is None else self._read(value)

@@ -59,7 +59,7 @@ class PracticeTable(Versioned, Table):
     __tablename__ = "practices"
     code: Mapped[str] = mapped_column(Key, primary_key=True)
     name: Mapped[str]
-    details: Mapped[Practice] = mapped_column(Value(Practice))
+    details: Mapped[Practice] = mapped_column(Value(Practice, remembered=20_000))
     search_key: Mapped[str]
     """The folded words of code and name, a space before each."""
 

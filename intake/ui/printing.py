@@ -1,7 +1,6 @@
 """The print queue of systems without CUPS, through Qt's print support; what it is to the desk stands in the outbox."""
 
 import itertools
-import threading
 from collections.abc import Callable, Iterator, Sequence
 
 import pypdfium2
@@ -9,6 +8,7 @@ from PySide6.QtCore import QMarginsF, QRect, QSizeF
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
 
+from intake.inbox.pdfium import ONE_AT_A_TIME
 from intake.outbox.print_queue import (
     JobState,
     PrinterTrouble,
@@ -20,8 +20,6 @@ from intake.outbox.print_queue import (
 )
 
 _POINTS_PER_INCH = 72
-_ONE_AT_A_TIME = threading.Lock()
-"""PDFium draws one document at a time."""
 
 
 def open_queue(queue: str) -> QPrinter:
@@ -118,7 +116,7 @@ def _page(size_mm: SizeMm) -> QPageLayout:
 
 def _pages(pdf: bytes, dots_per_inch: int) -> Iterator[tuple[QImage, Sequence[float]]]:
     """Each page as a picture at the printer's resolution, with its width and height in points."""
-    with _ONE_AT_A_TIME:
+    with ONE_AT_A_TIME:
         document = pypdfium2.PdfDocument(pdf)
         try:
             for page in document:

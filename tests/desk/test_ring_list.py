@@ -140,6 +140,14 @@ def test_three_tries_in_vain_say_that_it_is_time_to_write(desk):
     assert ring_list(later(desk, hours=3))[0].write == "3 tries without an answer"
 
 
+def test_a_promise_is_told_with_its_own_day_not_with_that_of_one_that_failed(desk):
+    booked(desk, "17")
+    take_answer(desk, *said(desk, "FERNHAL", "working-arch", "scan"), NURSE)
+    take_answer(desk, *said(desk, "FERNHAL", "bite-record", "post"), NURSE)
+    line = ring_line(later(desk, days=1), "FERNHAL")
+    assert line.told == "1 to ask · 1 promised for Thu 26 Nov"
+
+
 def test_what_is_promised_waits_for_its_day_and_then_comes_back(desk):
     booked(desk, "02")
     for requirement in ("bite-record", "bite-opening", "thickness"):

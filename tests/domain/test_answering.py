@@ -35,6 +35,9 @@ RECEPTION = Speaker(name="Jo", authority="team", route="telephone")
 IN_WRITING = Speaker(name="Ms Osterby", authority="on-behalf", route="e-mail")
 
 
+POSTED = "bite record in the post, here by Thu 26 Nov 2026"
+
+
 @cache
 def case_of(number):
     (file,) = demo("day").glob(f"{number}-*.json")
@@ -80,9 +83,19 @@ def after(text, number, requirement, speaker=NURSE):
         ("UR6 UR7", "06", "teeth", "value", "17, 16"),
         ("14 dec 9.30", "26", "appointment-date", "value", "Mon 14 Dec 2026, 09:30"),
         ("on 14 dec at 9.30", "26", "appointment-date", "value", "Mon 14 Dec 2026, 09:30"),
-        ("post", "02", "bite-record", "promise", "bite record in the post, here by Thu 26 Nov 2026"),
-        ("in tonight’s post", "02", "bite-record", "promise", "bite record in the post, here by Thu 26 Nov 2026"),
+        ("post", "02", "bite-record", "promise", POSTED),
+        ("in tonight’s post", "02", "bite-record", "promise", POSTED),
         ("post fri", "02", "bite-record", "promise", "bite record in the post, here by Mon 30 Nov 2026"),
+        (
+            "bite record in tonight's post",
+            "02",
+            "bite-record",
+            "promise",
+            POSTED,
+        ),
+        ("coming by post", "02", "bite-record", "promise", POSTED),
+        ("not needed, says the prescriber", "02", "bite-record", "as-it-is", "not needed, says the prescriber"),
+        ("lab default", "40", "thickness", "usual", "3 mm, the laboratory’s usual"),
         ("scan today", "02", "bite-record", "promise", "bite record as a scan, here by Wed 25 Nov 2026"),
         ("not needed", "02", "bite-record", "as-it-is", "not needed"),
         ("make it without", "02", "bite-record", "as-it-is", "make it without"),

@@ -1,6 +1,8 @@
 """Mails as they come: what is attached is taken out, and whatever is damaged is told in one sentence."""
 
 import random
+import time
+from contextlib import suppress
 from email.message import EmailMessage
 from email.policy import SMTP
 
@@ -66,6 +68,72 @@ def test_a_mail_of_ten_thousand_parts_is_refused():
     head = b"From: a@example.com\r\nMIME-Version: 1.0\r\nContent-Type: multipart/mixed; boundary=x\r\n\r\n"
     with pytest.raises(MailUnreadable, match="more than 200 parts"):
         read_mail(head + part * 10_000 + b"--x--\r\n")
+
+
+def test_an_address_that_cannot_be_read_loses_no_form():
+    content = bytes(mail(reply=PDF)).replace(b"Front desk <desk@marlowe-house.example.com>", b"(" * 5_000)
+    read = read_mail(content)
+    assert read.sender == ""
+    assert [each.content for each in read.attached] == [PDF]
+
+
+@pytest.mark.parametrize(
+    ("header", "name"),
+    [
+        (b'attachment; filename="=?utf-8?B?xYHDs2TFui5wZGY=?="', "Łódź.pdf"),
+        (b"attachment; filename*=utf-8''%C5%81%C3%B3d%C5%BA.pdf", "Łódź.pdf"),
+        (b'attachment; filename*0="a "; filename*1="b.pdf"', "a b.pdf"),
+        (b'attachment; filename="a\r\n\tb.pdf"', "a b.pdf"),
+        (b"attachment", "attachment"),
+        (b"attachment; filename*=no-such-charset''%ff.pdf", "ÿ.pdf"),
+    ],
+    ids=["RFC 2047, as many write it", "RFC 2231", "RFC 2231 in parts", "folded", "none", "unknown character set"],
+)
+def test_the_name_of_a_file_is_read_however_it_is_written(header, name):
+    plain = bytes(mail(reply=PDF))
+    content = plain.replace(b'attachment; filename="reply.pdf"', header)
+    assert content != plain
+    (attached,) = read_mail(content).attached
+    assert attached.content == PDF
+    assert attached.name == name
+
+
+HUGE = 2_000_000
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        b"From: " + b"a@b.c, " * (HUGE // 7),
+        b"From: " + b"(" * HUGE,
+        b"Content-Type: application/pdf" + b";" * HUGE,
+        b"Content-Type: application/pdf; " + b'a="' * (HUGE // 3),
+        b"Subject: " + b"=?utf-8?q?a?= " * (HUGE // 14),
+        b"\r\n".join(b"Content-Type: multipart/mixed; boundary=b%d\r\n\r\n--b%d" % (i, i) for i in range(190))
+        + b"\r\n\r\n" + b"hello\r\n" * 50_000,
+    ],
+    ids=["addresses", "brackets", "semicolons", "quotation marks", "encoded words", "parts in parts"],
+)  # fmt: skip
+def test_a_header_of_two_million_characters_is_dealt_with_at_once(head):
+    """Python's own parser takes the square of a header's length: minutes, were it read whole."""
+    begun = time.process_time()
+    with suppress(MailUnreadable):
+        read_mail(head + b"\r\n\r\n%PDF-1.7")
+    assert time.process_time() - begun < 10
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        (b"a" * 60_000_001, "larger than 60 MB"),
+        (b"\n" * 1_200_001, "1,200,000 lines"),
+        (b"boundary " * 201, "200 parts"),
+    ],
+    ids=["bytes", "lines", "parts"],
+)
+def test_what_no_mail_is_gets_not_even_opened(content, told):
+    with pytest.raises(MailUnreadable, match=told):
+        read_mail(content)
 
 
 HEADS = (

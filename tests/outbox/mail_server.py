@@ -2,7 +2,8 @@
 
 import socket
 import ssl
-from contextlib import contextmanager
+import threading
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 
 import trustme
@@ -77,3 +78,55 @@ def mail_server(security="starttls", name="localhost", offer_tls=True):
         yield MailServer(kept, port, trusted)
     finally:
         controller.stop()
+
+
+@contextmanager
+def scripted_server(answers, security="tls"):
+    """A server that answers each verb as it is told, and hangs up where its answer is None; `.` ends the mail.
+
+    With `starttls` it says what it is told to, and speaks no TLS whatever it said.
+    """
+    authority = trustme.CA()
+    server_side = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
+    authority.issue_cert("localhost").configure_cert(server_side)
+    trusted = ssl.create_default_context()
+    authority.configure_trust(trusted)
+    usual = {
+        "": "220 hello",
+        "EHLO": "250-localhost\r\n250 AUTH PLAIN",
+        "MAIL": "250 go",
+        "RCPT": "250 go",
+        "DATA": "354 go",
+    }
+    script, kept = usual | {".": "250 taken", "QUIT": "221 bye", "RSET": "250 go"} | answers, Kept()
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+
+        def answer():
+            with suppress(OSError):
+                line, _ = listening.accept()
+                with line if security == "starttls" else server_side.wrap_socket(line, server_side=True) as spoken:
+                    _speak(spoken, script, kept)
+
+        thread = threading.Thread(target=answer)
+        thread.start()
+        yield MailServer(kept, listening.getsockname()[1], trusted)
+        thread.join(timeout=20)
+
+
+def _speak(line, script, kept):
+    spoken, verb = line.makefile("rb"), ""
+    while (said := script.get(verb, "250 go")) is not None:
+        line.sendall(said.encode() + b"\r\n")
+        if verb == "QUIT":
+            return
+        if verb == "DATA" and said.startswith("354"):
+            content = b""
+            while not content.endswith(b"\r\n.\r\n"):
+                content += spoken.readline()
+            kept.messages.append(content)
+            verb = "."
+            continue
+        command = spoken.readline()
+        if not command:
+            return
+        verb = command.decode("latin-1").upper().partition(" ")[0].strip()

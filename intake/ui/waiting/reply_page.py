@@ -1,5 +1,7 @@
 """The first page of a returned form as a picture, for a form that a person has to read."""
 
+from contextlib import closing
+
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice
 from PySide6.QtGui import QImage
 
@@ -18,16 +20,16 @@ def page_picture(content: bytes) -> bytes | None:
 def _drawn(content: bytes) -> bytes | None:
     import pypdfium2  # slow to import, and needed only where such a form came back
 
+    from intake.inbox.pdfium import ONE_AT_A_TIME
+
     try:
-        document = pypdfium2.PdfDocument(content)
-        document.init_forms()
-        page = document[0].render(scale=DPI / 72)
+        with ONE_AT_A_TIME, closing(pypdfium2.PdfDocument(content)) as document:
+            document.init_forms()
+            page = document[0].render(scale=DPI / 72)
+            picture = bytes(page.buffer)
     except pypdfium2.PdfiumError:
         return None
-    image = QImage(bytes(page.buffer), page.width, page.height, page.stride, FORMATS[page.n_channels])
-    png = _png(image)
-    document.close()
-    return png
+    return _png(QImage(picture, page.width, page.height, page.stride, FORMATS[page.n_channels]))
 
 
 def _png(image: QImage) -> bytes:
