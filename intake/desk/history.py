@@ -214,7 +214,11 @@ _SENTENCES: dict[str, Callable[[_Told], str]] = {
     "blank-done": lambda told: f"{told.blank} {told.done}.",
     "blank-failed": lambda told: f"{told.blank} {told.not_done}: {told.problem}.",
     "practice-rung": lambda told: told.rung(),
+    "try-taken-back": lambda told: (
+        f"The call before was noted by mistake: {_OUTCOMES.get(told.details.get('outcome', ''), '')}."
+    ),
     "query-answered": lambda told: told.answered(),
+    "query-reopened": lambda told: f"Asked again: {_query(told.details.get('query', ''))}.",
     "answer-taken-back": lambda told: told.taken_back(),
     "answer-confirmed": lambda told: f"Confirmed in writing, {told.details.get('how')}. {told.answer()}.",
     "reply-added": lambda told: told.returned(),

@@ -98,6 +98,22 @@ class Answers:
         self._expect(query)
         self._record("answer-taken-back", row, query, {"reopened": reopened})
 
+    def reopen(self, query_ids: Collection[int]) -> None:
+        """Ask queries again that were settled by what arrived; what was promised for them is expected as before.
+
+        Of these the open ones stay as they are; the case has to be amended as it was.
+
+        Raises:
+            NotThere: there is no such query.
+        """
+        for query_id in sorted(set(query_ids)):
+            query = self._query(query_id)
+            if query.state != "answered":
+                continue
+            query.state = "open"
+            self._session.flush()
+            self._journal.record("query-reopened", Subject(case_id=query.case_id), {"query": query_name(query)})
+
     def confirm(self, answer_ids: Collection[int], how: str) -> None:
         """Mark answers by word of mouth as confirmed in writing: `by letter`, `by e-mail`, `on the reply form`.
 

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from intake.store.chain import Journal, Subject
 from intake.store.keys import code_of
+from intake.store.meanwhile import NotNow, NotThere
 from intake.store.waiting_tables import AttemptTable
 from intake.store.words import CallOutcome
 
@@ -60,3 +61,21 @@ class Calls:
             subject = Subject(case_id=case_id, practice=code_of(key))
             self._journal.record("practice-rung", subject, told, {"note": note} if note else None)
         return row.id
+
+    def take_back(self, attempt_id: int, case_ids: Collection[int] = ()) -> None:
+        """Take a try back that was noted by mistake; it counts no more, and stays in the history.
+
+        Raises:
+            NotThere: there is no such try.
+            NotNow: it was taken back before.
+        """
+        row = self._session.get(AttemptTable, attempt_id)
+        if row is None:
+            raise NotThere(f"There is no try {attempt_id}.")
+        if row.taken_back:
+            raise NotNow("This try was taken back already.")
+        row.taken_back = True
+        self._session.flush()
+        told = {"attempt": row.id, "outcome": row.outcome}
+        for case_id in sorted(set(case_ids)) or (None,):
+            self._journal.record("try-taken-back", Subject(case_id=case_id, practice=code_of(row.practice_key)), told)

@@ -208,7 +208,7 @@ ATTEMPTS: AnySelect = select(
     AttemptTable.telephone,
     AttemptTable.note,
     AttemptTable.ring_back,
-)
+).where(~AttemptTable.taken_back)
 
 ANSWERS: AnySelect = (
     select(

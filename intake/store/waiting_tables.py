@@ -25,6 +25,7 @@ class AttemptTable(Table):
     telephone: Mapped[str]
     note: Mapped[str]
     ring_back: Mapped[datetime | None]
+    taken_back: Mapped[bool] = mapped_column(default=False)
     __table_args__ = (one_of("outcome", words.CALL_OUTCOMES), Index(None, "practice_key", "at"))
 
 

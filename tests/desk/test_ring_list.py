@@ -10,11 +10,13 @@ from intake.desk.answering import take_answer
 from intake.desk.book_in import book
 from intake.desk.call_card import call_card
 from intake.desk.letters import write_to
+from intake.desk.look_up import card
 from intake.desk.ring_list import ring_line, ring_list
-from intake.desk.tries import note_try, read_ring_back
+from intake.desk.tries import note_try, read_ring_back, take_back_try
 from intake.desk.withdraw import withdraw
 from intake.domain.case import NewPractice
 from intake.domain.written_dates import DateUnclear
+from intake.store.meanwhile import NotNow
 from tests.desk.desks import NOW, day_case
 from tests.desk.waiting import NURSE, RECEPTION, booked, question, said
 
@@ -115,7 +117,7 @@ def test_where_no_number_is_on_file_only_writing_helps(desk):
 )
 def test_a_try_in_vain_says_when_to_ring_again(thursday, outcome, told):
     booked(thursday, "02")
-    assert note_try(thursday, "QUILLB2", outcome).endswith(told)
+    assert note_try(thursday, "QUILLB2", outcome).said.endswith(told)
     (line,) = ring_list(thursday)
     assert not line.can_ring
     assert call_card(thursday, "QUILLB2").tries[0].startswith("Today 10:30")
@@ -196,3 +198,16 @@ def test_when_to_ring_back_is_read_as_it_is_said(text, when):
 def test_no_time_to_ring_back_is_guessed(text):
     with pytest.raises(DateUnclear):
         read_ring_back(text, NOW)
+
+
+def test_a_try_noted_by_a_slip_of_the_hand_is_taken_back_and_stays_in_the_story(thursday):
+    made = booked(thursday, "02")
+    noted = note_try(thursday, "QUILLB2", "wrong-number")
+    assert ring_list(thursday)[0].when == ""
+    take_back_try(thursday, noted)
+    assert ring_list(thursday)[0].when == "now"
+    assert call_card(thursday, "QUILLB2").tries == ()
+    story = [each.what for each in card(thursday, made.jobs[0].number).history]
+    assert story[-1] == "The call before was noted by mistake: the number was wrong."
+    with pytest.raises(NotNow, match="taken back already"):
+        take_back_try(thursday, noted)

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from intake.desk.issue import Issued
     from intake.desk.replies import ReplyCard
     from intake.desk.ring_list import RingLine
+    from intake.desk.tries import Noted
     from intake.domain.ringing import Outcome
 
 
@@ -43,7 +44,9 @@ class Done:
     tickets: tuple[int, ...] = ()
     """The tickets that wait to be printed."""
     answered: "Answered | None" = None
-    """What can be taken back."""
+    """The answer that can be taken back."""
+    noted: "Noted | None" = None
+    """The try that can be taken back."""
 
 
 class FileClosed(IntakeError):
@@ -141,7 +144,16 @@ def note_try(desk: "Desk", key: str, outcome: "Outcome", ring_back: datetime | N
     """Notes a try to reach a practice."""
     from intake.desk import tries
 
-    return Done(tries.note_try(desk, key, outcome, ring_back))
+    noted = tries.note_try(desk, key, outcome, ring_back)
+    return Done(noted.said, noted=noted)
+
+
+def take_back_try(desk: "Desk", noted: "Noted") -> Done:
+    """Takes a try back that was noted by mistake."""
+    from intake.desk import tries
+
+    tries.take_back_try(desk, noted)
+    return Done("The try is taken back.")
 
 
 def always_disinfected(desk: "Desk", key: str, speaker: Speaker) -> Done:

@@ -62,7 +62,14 @@ class Deeds(QObject):
 
     def note_try(self, key: str, outcome: "Outcome") -> None:
         """Notes a try to reach a practice."""
-        self._run(key, partial(asked.note_try, self._at_work, key, outcome))
+        self._run(key, partial(asked.note_try, self._at_work, key, outcome), partial(self._offer_undo, key))
+
+    def _offer_undo(self, key: str, done: Done) -> None:
+        """A try that was noted by a slip of the hand can be taken back."""
+        if done.noted is None:
+            return
+        undo = partial(self._run, key, partial(asked.take_back_try, self._at_work, done.noted))
+        self._room.news.offer_undo(done.said, undo, "the try")
 
     def always_disinfected(self, key: str, speaker: Speaker) -> None:
         """Keeps the practice's statement that everything it sends is disinfected."""

@@ -414,3 +414,13 @@ def test_the_whole_list_is_worked_by_keyboard_alone(booked, person, desk):
     assert [query.question for query in left if query.state == "open"] == []
     assert len(left) < len(asked) / 2, "few are settled by the answer to another"
     assert person.at == "list"
+
+
+def test_a_try_noted_with_the_wrong_key_is_taken_back_by_one(splint, person, desk):
+    person.press("Enter", "Ctrl+Shift+X")
+    assert tries(desk) == ["wrong-number"]
+    assert person.place.ring.current.when == ""  # only writing helps
+    person.press("F8")
+    assert tries(desk) == []
+    assert person.place.ring.current.when
+    assert "taken back" in person.news

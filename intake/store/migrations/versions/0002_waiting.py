@@ -104,6 +104,7 @@ def _calls() -> None:
         sa.Column("telephone", sa.Text(), nullable=False),
         sa.Column("note", sa.Text(), nullable=False),
         sa.Column("ring_back", sa.DateTime(), nullable=True),
+        sa.Column("taken_back", sa.Boolean(), nullable=False),
         sa.CheckConstraint(
             "outcome IN ('spoke', 'no-answer', 'engaged', 'message-left', 'ring-back', 'wrong-number')",
             name="ck_attempts_outcome",
