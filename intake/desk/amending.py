@@ -52,8 +52,10 @@ def bring_in_line(
     before = {job.number: job.state for job in desk.store.read.jobs_of(case_id)}
     amended = work.cases.amend(case_id, version, case, verdict, names=category_names(desk), answered=answered)
     freed = tuple(job.number for job in amended.jobs if before.get(job.number) == "held" and job.state == "clear")
+    # That something is confirmed in writing makes no other ticket.
+    changed = any(not field.startswith("spoken[") for field in amended.changed)
     tickets = (
-        _ticket_after(desk, work, job, bool(amended.changed) or before.get(job.number, job.state) != job.state)
+        _ticket_after(desk, work, job, changed or before.get(job.number, job.state) != job.state)
         for job in amended.jobs
     )
     return Amended(amended.version, amended.jobs, verdict, tuple(filter(None, tickets)), freed)

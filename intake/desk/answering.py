@@ -59,6 +59,14 @@ class Answered:
     """The practice's entry as it was, where the answer became a standing instruction."""
 
 
+@dataclass(frozen=True)
+class Confirmed:
+    """What became of a confirmation, in sentences, and the tickets that wait to be printed."""
+
+    said: str
+    tickets: tuple[int, ...] = ()
+
+
 def take_answer(desk: Desk, query_id: int, answer: Answer, speaker: Speaker, reply_id: int | None = None) -> Answered:
     """Takes an answer to a question down, and to every question of the case that is the same in words.
 
@@ -124,7 +132,7 @@ def take_back(desk: Desk, answered: Answered) -> tuple[int, ...]:
     return (*(amended.tickets if amended else ()), *also)
 
 
-def confirm(desk: Desk, answer_ids: Iterable[int], how: str) -> str:
+def confirm(desk: Desk, answer_ids: Iterable[int], how: str) -> Confirmed:
     """Notes that answers by word of mouth are confirmed in writing now; says which jobs that frees.
 
     `how` is by which paper: `by letter`, `by e-mail`, `on the reply form`.
@@ -133,16 +141,16 @@ def confirm(desk: Desk, answer_ids: Iterable[int], how: str) -> str:
     rows = [row for row in desk.store.read.spoken() if row.answer_id in wanted]
     if not rows:
         raise NoLongerAsked("These answers are confirmed already, or were taken back.")
-    freed: list[str] = []
-    for case_id in dict.fromkeys(row.case_id for row in rows):
-        freed += _confirm_case(desk, case_id, [row for row in rows if row.case_id == case_id], how)
-    numbers = [read_number(number).shown for number in freed]
+    cases = dict.fromkeys(row.case_id for row in rows)
+    amended = [_confirm_case(desk, case_id, [row for row in rows if row.case_id == case_id], how) for case_id in cases]
+    numbers = [read_number(number).shown for each in amended if each for number in each.freed]
     free = f" {'Job' if len(numbers) == 1 else 'Jobs'} {listed(numbers)} may go to the bench." if numbers else ""
-    return f"Confirmed in writing, {how}.{free}"
+    tickets = tuple(ticket for each in amended if each for ticket in each.tickets)
+    return Confirmed(f"Confirmed in writing, {how}.{free}", tickets)
 
 
-def _confirm_case(desk: Desk, case_id: int, rows: Sequence[AnswerRow], how: str) -> tuple[str, ...]:
-    """Confirms a case's answers; the numbers of its jobs that nothing else held."""
+def _confirm_case(desk: Desk, case_id: int, rows: Sequence[AnswerRow], how: str) -> Amended | None:
+    """Confirms a case's answers; the case as it was brought in line."""
     row = desk.store.read.case(case_id)
     assert row is not None, "a case is never deleted"
     spoken = {
@@ -154,7 +162,7 @@ def _confirm_case(desk: Desk, case_id: int, rows: Sequence[AnswerRow], how: str)
         work.answers.confirm([answer.answer_id for answer in rows], how)
         amended = _amend(desk, work, row, row.version, confirmed(row.case, spoken))
         work.commit()
-    return amended.freed if amended else ()
+    return amended
 
 
 def _asked(desk: Desk, query_id: int) -> tuple[list[QueryRow], CaseRow]:

@@ -7,11 +7,12 @@ from pathlib import Path
 from intake.desk.arrivals import take_in_blank, take_in_content
 from intake.desk.check import file_content
 from intake.desk.desk import Desk
-from intake.desk.replies import keep_reply
+from intake.desk.reply_keeping import keep_reply
 from intake.domain.reading import CaseUnreadable
 from intake.errors import IntakeError
 from intake.inbox.message import MailUnreadable, read_mail
 from intake.inbox.sorting import FileKind, what_is
+from intake.store.complaints import StoreRefused
 
 
 @dataclass(frozen=True)
@@ -27,10 +28,17 @@ class Received:
     arrival_id: int | None = None
     key: str = ""
     """The practice of a returned form."""
+    already: bool = False
+    """Whether it was taken in or booked before."""
+    unread: bool = False
+    """Whether it waits in Arrivals with what is wrong with it."""
 
 
 def receive(desk: Desk, paths: Iterable[Path]) -> tuple[Received, ...]:
-    """Takes files in, each by what it is; a folder stands for the files in it, a mail for what is attached to it."""
+    """Takes files in, each by what it is; a folder stands for the files in it, a mail for what is attached to it.
+
+    Raises StoreRefused where the store takes nothing at present.
+    """
     return tuple(received for path in _files(paths) for received in _receive_file(desk, path))
 
 
@@ -56,6 +64,8 @@ def _receive_content(desk: Desk, content: bytes, name: str) -> list[Received]:
         if what == "mail":
             return _receive_mail(desk, content, name)
         return [_received(desk, what, content, name)]
+    except StoreRefused:  # nothing is wrong with the file: it can be taken in again
+        raise
     except IntakeError as problem:
         return [Received(name, what, f"{name}: {problem}", taken=False)]
 
@@ -76,11 +86,13 @@ def _receive_mail(desk: Desk, content: bytes, name: str) -> list[Received]:
 def _received(desk: Desk, what: FileKind, content: bytes, name: str) -> Received:
     if what == "reply":
         kept = keep_reply(desk, content, name)
-        said = f"{kept.said} It was taken in before." if kept.already else kept.said
-        return Received(name, what, said, taken=kept.kind != "unreadable", reply_id=kept.reply_id, key=kept.key)
+        said = f"{kept.said.rstrip('.')}. It was taken in before." if kept.already else kept.said
+        taken = kept.kind != "unreadable"
+        return Received(name, what, said, taken, kept.reply_id, key=kept.key, already=kept.already)
     if what == "unknown":
         return Received(name, what, f"{name} is no form, mail or prescription. Nothing was taken in.", taken=False)
     take_in = take_in_blank if what == "blank" else take_in_content
-    taken = take_in(desk, content, name)
-    said = taken.problem or ("It was taken in before." if taken.already else "It waits in Arrivals.")
-    return Received(name, what, f"{name}: {said}", taken=True, arrival_id=taken.arrival_id)
+    kept_arrival = take_in(desk, content, name)
+    problem, already = kept_arrival.problem, kept_arrival.already
+    said = problem or ("It was taken in before." if already else "It waits in Arrivals.")
+    return Received(name, what, f"{name}: {said}", True, None, kept_arrival.arrival_id, "", already, bool(problem))

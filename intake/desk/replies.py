@@ -1,14 +1,11 @@
 """Returned reply forms: kept once, shown beside their questions, taken with one key; nothing is ever guessed."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from intake.desk.answering import Answered, NoLongerAsked, confirm, take_answer
-from intake.desk.check import fingerprint_of
+from intake.desk.answering import Answered, Confirmed, NoLongerAsked, confirm, take_answer
 from intake.desk.desk import Desk
 from intake.desk.letter_words import finding_of
-from intake.desk.reply_lines import KINDS
 from intake.desk.ticket_words import patient_words
 from intake.domain.answer import Speaker
 from intake.domain.answering import AnswerRead, read_answer
@@ -17,9 +14,7 @@ from intake.domain.reply_fields import ROLES_TO_TICK, Filled
 from intake.domain.speaking import role_of
 from intake.domain.written_dates import shown_moment
 from intake.errors import IntakeError
-from intake.inbox.reply_form import ReplyRead, read_reply
-from intake.store.keys import key_of
-from intake.store.rows import AnswerRow, NewReply, QueryRow, ReplyRow
+from intake.store.rows import AnswerRow, QueryRow, ReplyRow
 from intake.store.words import ReplyKind
 
 PROBLEMS = {
@@ -32,17 +27,6 @@ PROBLEMS = {
 
 class NoReply(IntakeError):
     """A returned form is not here, or was taken already."""
-
-
-@dataclass(frozen=True)
-class ReplyKept:
-    """A returned form as it was kept."""
-
-    reply_id: int
-    key: str
-    kind: ReplyKind
-    said: str
-    already: bool
 
 
 @dataclass(frozen=True)
@@ -92,35 +76,6 @@ class ReplyCard:
     can_take: bool
 
 
-def keep_reply(desk: Desk, content: bytes, name: str) -> ReplyKept:
-    """Keeps a returned form, once; the same file again is the same form."""
-    fingerprint = fingerprint_of(content)
-    before = desk.store.read.reply_of(fingerprint)
-    if before is not None:
-        return ReplyKept(before.reply_id, before.key or "", before.kind, _told(before), already=True)
-    read = read_reply(content, name, desk.store.read.pdf)
-    letter = desk.store.read.document(read.letter_id) if read.letter_id is not None else None
-    kind, problem = _kind(desk, read, letter is not None and letter.kind == "letter")
-    known = letter is not None and letter.kind == "letter"
-    key = key_of(letter.practice_code, letter.practice_name) if letter is not None and known else None
-    reply = NewReply(
-        fingerprint=fingerprint,
-        kind=kind,
-        source_name=name,
-        letter_id=read.letter_id if known else None,
-        key=key,
-        problem=problem,
-        content=_content(read),
-        file=content,
-    )
-    with desk.work() as work:
-        kept = work.replies.add(reply)
-        work.commit()
-    row = desk.store.read.reply(kept.reply_id)
-    assert row is not None
-    return ReplyKept(kept.reply_id, key or "", kind, _told(row), kept.already)
-
-
 def reply_card(desk: Desk, reply_id: int) -> ReplyCard:
     """A returned form beside its questions as they stand now. Raises NoReply."""
     row = desk.store.read.reply(reply_id)
@@ -149,7 +104,17 @@ def reply_card(desk: Desk, reply_id: int) -> ReplyCard:
     )
 
 
-def take_reply(desk: Desk, reply_id: int) -> tuple[Answered, ...]:
+@dataclass(frozen=True)
+class TakenReply:
+    """A returned form as it was taken."""
+
+    answers: tuple[Answered, ...]
+    said: str
+    tickets: tuple[int, ...]
+    """The tickets that wait to be printed."""
+
+
+def take_reply(desk: Desk, reply_id: int) -> TakenReply:
     """Takes every answer of a returned form that can be read, each as its own; the others stay to be asked.
 
     Raises NoReply where it was taken before, or cannot be taken as it is.
@@ -164,11 +129,13 @@ def take_reply(desk: Desk, reply_id: int) -> tuple[Answered, ...]:
                 taken.append(take_answer(desk, each.query_id, each.read.answer, card.speaker, reply_id))
             except NoLongerAsked:  # one answer settled the next question too
                 continue
-    confirmed = [each.answer_id for each in card.agreed if each.open and each.confirms]
-    if confirmed:
-        confirm(desk, confirmed, "on the reply form")
+    wanted = [each.answer_id for each in card.agreed if each.open and each.confirms]
+    done: list[Answered | Confirmed] = [*taken]
+    if wanted:
+        done.append(confirm(desk, wanted, "on the reply form"))
     _set_state(desk, reply_id, "taken")
-    return tuple(taken)
+    said = " ".join(each.said for each in done)
+    return TakenReply(tuple(taken), said, tuple(ticket for each in done for ticket in each.tickets))
 
 
 def set_aside(desk: Desk, reply_id: int) -> None:
@@ -188,48 +155,6 @@ def _set_state(desk: Desk, reply_id: int, state: Any) -> None:
     with desk.work() as work:
         work.replies.set_state(reply_id, state)
         work.commit()
-
-
-def _kind(desk: Desk, read: ReplyRead, known: bool) -> tuple[ReplyKind, str]:
-    """What kind of return it is, and why a person has to look at it."""
-    if read.kind == "unreadable" or read.letter_id is None:
-        return "unreadable", read.problem or "Nothing on it says which letter it answers."
-    if not known:
-        return "other-case", f"There is no letter {read.letter_id} here. Is it another laboratory’s form?"
-    if read.kind != "form":
-        return read.kind, read.problem
-    earlier = [row for row in desk.store.read.replies_to(read.letter_id) if row.kind in ("form", "again")]
-    if earlier:
-        same = any(_same_answers(row.content, _content(read)) for row in earlier)
-        what = "with the same answers" if same else "with other answers"
-        return "again", f"This form came back before, {what}. Nothing is taken by itself: look at both."
-    if not any(query.state == "open" for query in desk.store.read.queries_in(read.letter_id)):
-        return "form", "Everything that it asks was answered meanwhile."
-    return "form", ""
-
-
-def _content(read: ReplyRead) -> dict[str, Any]:
-    """What was read, to be kept as it was."""
-    return {
-        "answers": {str(query_id): _plain(filled) for query_id, filled in read.answers.items()},
-        "agreed": {str(answer_id): _plain(filled) for answer_id, filled in read.agreed.items()},
-        "name": read.name,
-        "role": read.role,
-        "date": read.date,
-    }
-
-
-def _plain(filled: Filled) -> dict[str, Any]:
-    return {"choice": filled.choice, "text": filled.text, "other": filled.other, "problem": filled.problem}
-
-
-def _same_answers(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
-    return all(one.get(part) == other.get(part) for part in ("answers", "agreed"))
-
-
-def _told(row: ReplyRow) -> str:
-    letter = f"The reply to letter {row.letter_id}" if row.letter_id else row.source_name
-    return f"{letter}: {row.problem or KINDS[row.kind]}"
 
 
 def _speaker(desk: Desk, row: ReplyRow, code: str | None) -> Speaker:

@@ -105,7 +105,7 @@ def test_where_the_lab_says_so_a_spoken_answer_frees_no_job_until_it_is_confirme
     answered = take_answer(desk, *said(desk, key, "thickness", "3"), NURSE)
     assert answered.closed
     assert states(desk, made.case_id) == ["held"]
-    told = confirm(desk, answered.answer_ids, "by e-mail")
+    told = confirm(desk, answered.answer_ids, "by e-mail").said
     assert states(desk, made.case_id) == ["clear"]
     assert "may go to the bench" in told
 

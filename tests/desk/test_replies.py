@@ -68,7 +68,7 @@ def test_a_form_filled_by_another_pdf_library_is_read_and_taken(desk, letter, tm
         "prescriber",
         "reply-form",
     )
-    taken = take_reply(desk, received.reply_id)
+    taken = take_reply(desk, received.reply_id).answers
     assert len(taken) == 3
     assert open_about(desk) == {"bite-record"}
     options = desk.store.read.case(taken[0].case_id).case.appliances[0].options
@@ -87,7 +87,7 @@ def test_a_form_filled_in_a_viewer_is_read_and_taken(desk, letter, tmp_path):
         filled = viewer.saved()
     received = returned(desk, tmp_path, filled)
     assert received.taken
-    (taken,) = take_reply(desk, received.reply_id)
+    (taken,) = take_reply(desk, received.reply_id).answers
     assert taken.closed
     assert "2 mm" in taken.said
 

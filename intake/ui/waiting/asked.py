@@ -122,7 +122,8 @@ def do(desk: "Desk", key: str, deed: Deed, speaker: Speaker, spoke: bool) -> Don
         case Confirm(answer_ids, how):
             from intake.desk.answering import confirm
 
-            return Done(confirm(desk, answer_ids, how))
+            confirmed = confirm(desk, answer_ids, how)
+            return Done(confirmed.said, confirmed.tickets)
         case RingBack(when):
             return note_try(desk, key, "ring-back", when)
         case TakeReply(reply_id):
@@ -187,7 +188,7 @@ def issue(desk: "Desk", tickets: Sequence[int]) -> "tuple[Issued, ...]":
 
 def take_in_replies(desk: "Desk", paths: Sequence[Path]) -> tuple[str, ...]:
     """Keeps files as returned forms; a sentence each."""
-    from intake.desk.replies import keep_reply
+    from intake.desk.reply_keeping import keep_reply
 
     return tuple(keep_reply(desk, _content(path), path.name).said for path in paths)
 
@@ -213,8 +214,7 @@ def _take_reply(desk: "Desk", reply_id: int) -> Done:
     from intake.desk import replies
 
     taken = replies.take_reply(desk, reply_id)
-    said = " ".join(each.said for each in taken) or "What was agreed is confirmed by the returned form."
-    return Done(said, tuple(ticket for each in taken for ticket in each.tickets))
+    return Done(taken.said, taken.tickets)
 
 
 def _set_aside(desk: "Desk", reply_id: int) -> Done:
