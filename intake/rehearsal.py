@@ -4,6 +4,7 @@ import argparse
 import json
 import shutil
 import time
+from collections import Counter
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field, replace
@@ -15,27 +16,38 @@ from tempfile import TemporaryDirectory
 from platformdirs import user_data_path
 
 from intake.desk.arrivals import Waiting, take_in, waiting
-from intake.desk.book_in import book_arrival
+from intake.desk.blanks import forgetful, send_blank
+from intake.desk.book_in import book_arrival, book_checked
 from intake.desk.check import check_file
 from intake.desk.desk import Desk
 from intake.desk.issue import Issued, issue_all
-from intake.desk.letters import write_due
+from intake.desk.letters import write_due, write_to
 from intake.desk.report import report_lines, wrapped
+from intake.domain.wording import counted
 from intake.domain.written_dates import shown_moment
 from intake.errors import IntakeError
 from intake.outbox.folder_queue import FolderQueue
+from intake.outbox.mail_file import DraftFolder
 from intake.outbox.print_queue import PrintQueue
 from intake.resources import demo
+from intake.ring_round import Happened, come_back, ring, ring_round
 from intake.setup.places import DataFolder
 from intake.setup.reading import read_practices, read_setup
 from intake.store.opening import Store
 
 Show = Callable[[DataFolder, Callable[[DataFolder], Desk]], int]
 """Opens the window on a data folder with the desk on it; gives the exit code when it is closed."""
-Picture = Callable[[Desk, Path], Sequence[Path]]
-"""Takes pictures of the window at a desk, as files in a folder."""
+Picture = Callable[[Desk, Path, str], Sequence[Path]]
+"""Takes pictures at a desk, as files in a folder: `arrivals` before anything is booked, `calls` in the middle of the
+ring-round, `after` when everything has been done."""
 DAY_ENDS = datetime(2026, 11, 25, 16, 45)
 """Wednesday: when the last arrival of the demo's day has come."""
+LETTERS_GO = datetime(2026, 11, 25, 17, 5)
+"""When the ring-round is over, and what is still open or was agreed goes into letters."""
+BY_MAIL = "FERNHAL"
+"""The practice whose letter goes as an e-mail."""
+WRITTEN_TO = "CANDLE"
+"""The practice that was written to the day before."""
 QUEUE = "demo"
 PERSON = "DEMO"
 
@@ -57,6 +69,23 @@ class DemoClock:
         return self.stands or self.start + timedelta(seconds=int(time.monotonic() - self.began))
 
 
+@dataclass
+class _Day:
+    """What was done on the day, in lines for the summary, and the papers that were made."""
+
+    lines: list[str]
+    issued: list[Issued] = field(default_factory=list)
+
+    def tell(self, heading: str) -> None:
+        """Begins a part of the summary."""
+        self.lines += ["", heading, ""]
+
+    def add(self, desk: Desk, happened: Happened) -> None:
+        """Tells what was done, and prints the tickets that it freed."""
+        self.lines += happened.said
+        self.issued += issue_all(desk, happened.tickets)
+
+
 def run_demo(words: Sequence[str], show: Show, picture: Picture, display: bool) -> int:
     """Fills a fresh data folder with the invented lab, then opens the window, or runs the day to files.
 
@@ -67,7 +96,9 @@ def run_demo(words: Sequence[str], show: Show, picture: Picture, display: bool) 
     given = parser.parse_args(words)
     if given.out is None and display:
         folder = fresh_folder(user_data_path("Intake demo", appauthor=False))
-        desk = open_demo(folder, FolderQueue(folder.path / "printed"), DemoClock())
+        clock = DemoClock()
+        desk = open_demo(folder, FolderQueue(folder.path / "printed"), clock)
+        book_day_before(desk, clock)
         fill(desk)
         return show(folder, lambda _: desk)
     return run_day(given.out or fresh_folder(Path.cwd() / "intake-demo").path, picture)
@@ -86,23 +117,47 @@ def fresh_folder(parent: Path) -> DataFolder:
     raise AssertionError("numbers do not end")
 
 
-def open_demo(folder: DataFolder, queue: PrintQueue, clock: DemoClock) -> Desk:
-    """The desk of the invented lab on a data folder."""
+def open_demo(folder: DataFolder, queue: PrintQueue, clock: DemoClock, drafts: Path | None = None) -> Desk:
+    """The desk of the invented lab on a data folder; e-mails are left as drafts there, or in a folder of their own."""
     shutil.copy(demo("lab.toml"), folder.setup)
     shutil.copy(demo("logo.png"), folder.path)
     lab = read_setup(folder.setup)
     ticket, letter = (rules.model_copy(update={"queue": QUEUE}) for rules in (lab.ticket, lab.letter))
     lab = lab.model_copy(update={"ticket": ticket, "letter": letter})
-    return Desk(Store.open(folder.store), lab, queue, clock.now, PERSON, folder=folder.path)
+    mails = DraftFolder(drafts or folder.drafts)
+    return Desk(Store.open(folder.store), lab, queue, clock.now, PERSON, folder=folder.path, mail_drafts=mails)
 
 
 def fill(desk: Desk) -> None:
     """Puts the practices in the directory and the day's arrivals among what waits."""
+    _fill_directory(desk)
+    take_in(desk, day_files())
+
+
+def _fill_directory(desk: Desk) -> None:
     with desk.work() as work:
         for practice in read_practices(demo("practices.toml")):
             work.practices.save(practice)
         work.commit()
-    take_in(desk, day_files())
+
+
+def book_day_before(desk: Desk, clock: DemoClock) -> None:
+    """Books what came the day before and still lacks something, so that some practices are to be rung at once."""
+    clock.stands = DAY_ENDS - timedelta(days=1, hours=9)
+    _fill_directory(desk)
+    practices = desk.practices()
+    for path in day_before_files():
+        checked = check_file(path, desk.lab, practices, clock.now())
+        assert checked.case is not None, f"{path.name} is no prescription"
+        clock.stands = checked.case.arrived
+        issue_all(desk, book_checked(desk, checked).tickets)
+    write_to(desk, WRITTEN_TO)
+    clock.stands = None
+
+
+def day_before_files() -> list[Path]:
+    """The prescriptions that came the day before."""
+    return sorted(demo("day-before").glob("*.json"))
 
 
 def day_files() -> list[Path]:
@@ -121,20 +176,22 @@ def run_day(out: Path, picture: Picture) -> int:
     out.mkdir(parents=True, exist_ok=True)
     clock = DemoClock()
     folder = fresh_folder(out / "data")
-    desk = open_demo(folder, FolderQueue(out / "printed"), clock)
+    desk = open_demo(folder, FolderQueue(out / "printed"), clock, out / "drafts")
     with closing(desk.store):
         fill(desk)
         pictures = [*_pictures_of_the_morning(out / "pictures", picture)]
-        lines, issued = _book_all(desk, clock)
+        day = _book_all(desk, clock)
         clock.stands = DAY_ENDS
-        letters = write_due(desk)
-        pictures += picture(desk, out / "pictures")
         _write_verdicts(desk, out / "verdicts.jsonl")
-        totals = _totals(desk, issued, letters, pictures, time.monotonic() - began)
-    summary = [f"The day of {desk.lab.name}, {shown_moment(DAY_ENDS)}", "", *lines, "", *totals]
-    (out / "summary.txt").write_text("\n".join(wrapped(summary)) + "\n", encoding="utf-8")
+        pictures += _ring_all(desk, clock, day, lambda: picture(desk, out / "pictures", "calls"))
+        clock.stands = LETTERS_GO
+        _write_letters(desk, day)
+        _next_morning(desk, clock, day, out / "returned")
+        pictures += picture(desk, out / "pictures", "after")
+        totals = _totals(desk, day, pictures, time.monotonic() - began)
+    (out / "summary.txt").write_text("\n".join(wrapped([*day.lines, "", *totals])) + "\n", encoding="utf-8")
     print("\n".join(totals))
-    print(f"Everything is in {out}: summary.txt, verdicts.jsonl, printed/ and pictures/.")
+    print(f"Everything is in {out}: summary.txt, verdicts.jsonl, printed/, drafts/, returned/ and pictures/.")
     return 0
 
 
@@ -151,46 +208,83 @@ def _pictures_of_the_morning(folder: Path, picture: Picture) -> Sequence[Path]:
         desk = open_demo(DataFolder(Path(aside)), FolderQueue(Path(aside) / "printed"), DemoClock(stands=DAY_ENDS))
         fill(desk)
         try:
-            return picture(desk, folder)
+            return picture(desk, folder, "arrivals")
         finally:
             desk.store.close()
 
 
-def _book_all(desk: Desk, clock: DemoClock) -> tuple[list[str], list[Issued]]:
+def _book_all(desk: Desk, clock: DemoClock) -> _Day:
     """Books every arrival that can be read in the order in which they came, and prints its tickets."""
-    lines: list[str] = []
-    issued: list[Issued] = []
+    day = _Day([f"The day of {desk.lab.name}, {shown_moment(DAY_ENDS)}", ""])
     files, practices = {path.name: path for path in day_files()}, desk.practices()
     for row in sorted(waiting(desk), key=_arrived):
         clock.stands = row.arrived
         checked = check_file(files[row.source], desk.lab, practices, clock.now())
-        lines += report_lines(replace(checked, file=row.source), desk.lab)
+        day.lines += report_lines(replace(checked, file=row.source), desk.lab)
         if row.state == "unreadable":
             continue
         booked = book_arrival(desk, row.arrival_id)
-        issued += issue_all(desk, booked.tickets)
-        lines += [f"  Job {job.shown}: {job.category_name}, {job.box_colour} box, {job.state}." for job in booked.jobs]
-    return lines, issued
+        day.issued += issue_all(desk, booked.tickets)
+        day.lines += [
+            f"  Job {job.shown}: {job.category_name}, {job.box_colour} box, {job.state}." for job in booked.jobs
+        ]
+    return day
+
+
+def _ring_all(desk: Desk, clock: DemoClock, day: _Day, picture: Callable[[], Sequence[Path]]) -> Sequence[Path]:
+    """Rings the practices of the ring-round; a picture is taken before the last of them."""
+    (*calls, last), _ = ring_round()
+    clock.stands = last.at
+    day.tell(f"The ring-round, {shown_moment(calls[0].at)}")
+    for call in calls:
+        clock.stands = call.at
+        day.add(desk, ring(desk, call))
+    clock.stands = last.at
+    pictures = picture()
+    day.add(desk, ring(desk, last))
+    return pictures
+
+
+def _write_letters(desk: Desk, day: _Day) -> None:
+    """Every letter that is due by post, but one that goes as an e-mail, to be sent from a mail program."""
+    day.tell(f"The letters, {shown_moment(desk.now())}")
+    for letter in (*write_to(desk, BY_MAIL, "draft"), *write_due(desk)):
+        number, day.issued = letter.document.document_id, [*day.issued, letter]
+        asked, agreed = len(desk.store.read.queries_in(number)), len(desk.store.read.answers_in(number))
+        way = "kept as an e-mail draft" if letter.document.way == "draft" else "printed"
+        asks = [counted(asked, "question")] if asked else []
+        asks += [f"{counted(agreed, 'answer')} by word of mouth to confirm"] if agreed else []
+        day.lines.append(f"Letter {number} to {letter.document.practice_name}, {way}: {', '.join(asks)}.")
+
+
+def _next_morning(desk: Desk, clock: DemoClock, day: _Day, folder: Path) -> None:
+    """Reply forms come back, and the practice that forgets most is sent a blank prescription."""
+    _, forms = ring_round()
+    day.tell(f"The next morning, {shown_moment(forms[0].at)}")
+    for form in forms:
+        clock.stands = form.at
+        day.add(desk, come_back(desk, form, folder))
+    most = next(each for each in forgetful(desk) if desk.store.read.practice(each.key))
+    day.issued.append(send_blank(desk, most.key))
+    day.lines.append(
+        f"A blank prescription for {most.practice}, which was asked {counted(most.questions, 'question')}."
+    )
 
 
 def _arrived(row: Waiting) -> tuple[datetime, int]:
     return row.arrived, row.arrival_id
 
 
-def _totals(
-    desk: Desk, issued: Sequence[Issued], letters: Sequence[Issued], pictures: Sequence[Path], seconds: float
-) -> list[str]:
+def _totals(desk: Desk, day: _Day, pictures: Sequence[Path], seconds: float) -> list[str]:
     counts = desk.store.read.counts(DAY_ENDS.date())
+    sent = Counter(each.document.kind for each in day.issued if each.sent)
     return [
         f"{counts.booked} cases booked; {counts.clear} jobs clear, {counts.held} held; "
         f"{counts.waiting} arrivals that no case could be read from.",
-        f"{_sent(issued)} tickets and {_sent(letters)} query letters kept as PDF.",
-        f"{counts.open_queries} questions to practices.",
-        *(f"Not printed: {each.problem}" for each in (*issued, *letters) if each.problem),
-        f"{len(pictures)} pictures of the window.",
+        f"{sent['ticket']} tickets, {sent['letter']} letters and {sent['blank']} blank prescription kept as PDF.",
+        f"{counts.open_queries} questions to practices are open; "
+        f"{counted(len(desk.store.read.spoken()), 'answer')} by word of mouth to be confirmed.",
+        *(f"Not printed: {each.problem}" for each in day.issued if each.problem),
+        f"{len(pictures)} pictures.",
         f"It took {seconds:.1f} seconds.",
     ]
-
-
-def _sent(issued: Sequence[Issued]) -> int:
-    return sum(each.sent for each in issued)

@@ -4,16 +4,31 @@ import json
 import re
 from collections import Counter
 from datetime import datetime
-from pathlib import Path
+from email.parser import BytesParser
+from email.policy import strict
 
 import pytest
 from pypdf import PdfReader
 
 from intake.desk.arrivals import waiting
+from intake.desk.ring_list import ring_list
+from intake.desk.safekeeping import verify
 from intake.domain.job_number import read_number
 from intake.errors import IntakeError
 from intake.outbox.folder_queue import FolderQueue
-from intake.rehearsal import DAY_ENDS, DemoClock, day_files, fill, fresh_folder, open_demo, run_day, run_demo
+from intake.rehearsal import (
+    BY_MAIL,
+    DAY_ENDS,
+    DemoClock,
+    book_day_before,
+    day_before_files,
+    day_files,
+    fill,
+    fresh_folder,
+    open_demo,
+    run_day,
+    run_demo,
+)
 from intake.setup.places import DataFolder
 from intake.store.backup import check
 from intake.store.opening import Store
@@ -22,15 +37,30 @@ READABLE = 71
 UNREADABLE = 5
 
 
-def no_pictures(_desk, _folder):
+def no_pictures(_desk, _folder, _moment):
     return ()
 
 
+def words_of(path):
+    return "\n".join(page.extract_text() for page in PdfReader(path).pages)
+
+
 @pytest.fixture(scope="module")
-def day(tmp_path_factory):
+def moments():
+    """What a picture was asked for: the moment, what waits then, the time, and the folder."""
+    return []
+
+
+@pytest.fixture(scope="module")
+def day(tmp_path_factory, moments):
     """The folder of a day that was run."""
+
+    def picture(desk, folder, moment):
+        moments.append((moment, len(waiting(desk)), len(desk.store.read.replies()), desk.now(), folder))
+        return [folder / f"{moment}.png"]
+
     out = tmp_path_factory.mktemp("demo") / "day"
-    assert run_day(out, no_pictures) == 0
+    assert run_day(out, picture) == 0
     return out
 
 
@@ -75,15 +105,16 @@ def test_each_case_is_booked_in_the_minute_when_it_came(store):
 
 def test_every_job_has_its_ticket_and_every_practice_its_one_letter(day, store):
     titles = [path.stem[5:] for path in sorted((day / "printed").glob("*.pdf"))]
-    kinds = Counter(title.split()[0] for title in titles)
-    assert kinds["Ticket"] == check(store).jobs
-    assert kinds["Letter"] > 5
-    assert store.read.letters_due() == ()
+    first = [title for title in titles if re.fullmatch(r"Ticket [\d ]+", title)]
+    assert len(first) == check(store).jobs
+    named = [row for row in store.read.ring_rows() if row.practice_code]
+    assert all(row.letter_on or row.expected_on for row in named), "asked in a letter, or promised"
     with store.engine.connect() as connection:
-        addressed = connection.exec_driver_sql(
-            "SELECT practice_name FROM documents WHERE kind = 'letter'"
-        ).scalars().all()  # fmt: skip
-    assert len(set(addressed)) == len(addressed) == kinds["Letter"]
+        letters = connection.exec_driver_sql(
+            "SELECT practice_name, way FROM documents WHERE kind = 'letter' AND state <> 'cancelled'"
+        ).all()  # fmt: skip
+    assert len({name for name, _ in letters}) == len(letters) > 5
+    assert Counter(way for _, way in letters) == {"draft": 1, "print": sum(t.startswith("Letter") for t in titles)}
 
 
 def test_every_paper_can_be_read_by_another_reader(day):
@@ -97,14 +128,47 @@ def test_every_paper_can_be_read_by_another_reader(day):
 def test_held_tickets_say_hold_and_no_file_name_names_a_patient(day, store):
     with store.engine.connect() as connection:
         jobs = connection.exec_driver_sql("SELECT number, state FROM jobs").all()
-    files = {path.stem[5:]: path for path in (day / "printed").glob("*Ticket*.pdf")}
-    for number, state in jobs:
+    files = {path.stem[5:].partition(" copy")[0]: path for path in sorted((day / "printed").glob("*Ticket*.pdf"))}
+    for number, state in jobs:  # by its newest copy
         words = PdfReader(files[f"Ticket {read_number(number).shown}"]).pages[0].extract_text()
         assert bool(re.search(r"H\s*O\s*L\s*D", words)) is (state == "held"), number
-    assert all(re.fullmatch(r"\d{4} (Ticket [\d ]+|Letter \d+)", path.stem) for path in (day / "printed").iterdir())
+    titles = r"\d{4} (Ticket [\d ]+( copy \d)?|Letter \d+|Prescription form \d+)"
+    assert all(re.fullmatch(titles, path.stem) for path in (day / "printed").iterdir())
 
 
-def test_the_summary_tells_every_file_and_adds_up(summary, store):
+def test_a_letter_says_what_was_agreed_and_what_is_still_to_be_asked(day, store):
+    (letter,) = store.read.letters_to("STRATHQ")
+    (path,) = (day / "printed").glob(f"* Letter {letter.document_id}.pdf")
+    words = words_of(path)
+    assert "Upper sports mouthguard, thickness: 4 mm" in words
+    assert "Ms Grieve, for the prescriber, by telephone" in words
+    assert "Which colour or colours" in words
+
+
+def test_a_letter_lies_ready_as_an_e_mail_to_the_address_of_the_directory(day, store):
+    (draft,) = (day / "drafts").iterdir()
+    mail = BytesParser(policy=strict).parsebytes(draft.read_bytes())
+    assert mail["To"] == store.read.practice(BY_MAIL).practice.email
+    (attached,) = mail.iter_attachments()
+    assert attached.get_content().startswith(b"%PDF-")
+
+
+def test_of_the_forms_that_came_back_one_is_taken_and_one_waits(day, store):
+    assert sorted(path.suffix for path in (day / "returned").iterdir()) == [".eml", ".pdf"]
+    (taken,), (waits,) = store.read.replies("taken"), store.read.replies()
+    assert (taken.key, waits.key, waits.kind) == ("QUILLB2", "STRATHQ", "form")
+    answers = [row for case in store.read.find("QS 890") for row in store.read.answers_of(case.case_id)]
+    assert [row.answer.says for row in answers] == ["3 mm", "make it without"]
+    assert {row.reply_id for row in answers} == {taken.reply_id}
+
+
+def test_the_practice_that_forgets_most_is_sent_its_own_blank_prescription(day):
+    (blank,) = (day / "printed").glob("*Prescription form*.pdf")
+    assert "Fernhallow Dental Care" in words_of(blank)
+    assert "Thickness" in words_of(blank)
+
+
+def test_the_summary_tells_every_file_and_adds_up(day, summary, store):
     counts = store.read.counts(DAY_ENDS.date())
     found = check(store)
     for path in day_files():
@@ -112,10 +176,31 @@ def test_the_summary_tells_every_file_and_adds_up(summary, store):
     assert summary.startswith("The day of Ellerquay Dental Laboratory, Wed 25 Nov 2026, 16:45\n")
     assert f"{READABLE} cases booked; {counts.clear} jobs clear, {counts.held} held;" in summary
     assert f"{UNREADABLE} arrivals that no case could be read from." in summary
-    assert f"{found.jobs} tickets and " in summary
-    assert summary.count("  Job 26 ") == found.jobs == counts.clear + counts.held
-    assert f"{counts.open_queries} questions to practices." in summary
+    printed = [path.stem[5:] for path in (day / "printed").glob("*Ticket*.pdf")]
+    assert f"{len(printed)} tickets, " in summary
+    booked = summary.partition("\nThe ring-round, ")[0]
+    assert booked.count("  Job 26 ") == found.jobs == counts.clear + counts.held
+    assert f"{counts.open_queries} questions to practices are open; " in summary
+    assert f"{len(store.read.spoken())} answers by word of mouth to be confirmed." in summary
     assert max(map(len, summary.splitlines())) <= 110
+
+
+def test_the_summary_tells_the_ring_round_the_letters_and_the_next_morning(summary):
+    for heading in (
+        "The ring-round, Wed 25 Nov 2026, 16:46",
+        "The letters, Wed 25 Nov 2026, 17:05",
+        "The next morning, Thu 26 Nov 2026, 09:10",
+    ):
+        assert f"\n\n{heading}\n\n" in summary
+    for said in (
+        "no answer. Ring again Thu 26 Nov 2026, 09:00.",
+        "impression or model in the post, here by Thu 26 Nov 2026",
+        "rings back Thu 26 Nov 2026, 09:30",
+        "It is standing from now on.",
+        "4 answers by word of mouth to confirm.",
+        "The reply to letter 95: filled in. It is taken.",
+    ):
+        assert said in " ".join(summary.split())
 
 
 def test_the_verdicts_are_json_one_a_line(day):
@@ -125,17 +210,14 @@ def test_the_verdicts_are_json_one_a_line(day):
     assert Counter(verdict["state"] for verdict in verdicts)["unreadable"] == UNREADABLE
 
 
-def test_pictures_are_asked_for_before_and_after_the_day(tmp_path, monkeypatch):
-    monkeypatch.setattr("intake.rehearsal.day_files", lambda: day_files()[:2])
-    asked = []
-
-    def picture(desk, folder):
-        asked.append((len(waiting(desk)), folder))
-        return [folder / "window.png"]
-
-    run_day(tmp_path / "day", picture)
-    assert asked == [(2, tmp_path / "day" / "pictures"), (0, tmp_path / "day" / "pictures")]
-    assert "2 pictures of the window." in (tmp_path / "day" / "summary.txt").read_text(encoding="utf-8")
+def test_pictures_are_asked_for_of_three_moments(day, moments, summary):
+    folder = day / "pictures"
+    assert moments == [
+        ("arrivals", READABLE + UNREADABLE, 0, DAY_ENDS, folder),
+        ("calls", UNREADABLE, 0, datetime(2026, 11, 25, 16, 53), folder),
+        ("after", UNREADABLE, 1, datetime(2026, 11, 26, 9, 25), folder),
+    ]
+    assert "\n3 pictures.\n" in summary
 
 
 def test_two_days_are_not_mixed(day):
@@ -156,6 +238,7 @@ def test_with_a_display_the_window_opens_on_a_fresh_folder_with_the_day_waiting(
     def show(folder, open_desk):
         desk = open_desk(folder)
         shown.append((folder.path.parent, len(waiting(desk)), desk.lab.name))
+        assert any(line.can_ring for line in ring_list(desk))
         desk.store.close()
         return 0
 
@@ -166,11 +249,29 @@ def test_with_a_display_the_window_opens_on_a_fresh_folder_with_the_day_waiting(
 @pytest.mark.parametrize(("words", "display"), [([], False), (["--out", "here"], True)], ids=["no display", "--out"])
 def test_without_a_display_or_with_a_folder_the_day_is_run_to_files(tmp_path, monkeypatch, words, display):
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("intake.rehearsal.day_files", lambda: day_files()[:1])
+    monkeypatch.setattr("intake.rehearsal.run_day", lambda out, picture: run.append((out, picture)) or 0)
+    run = []
     assert run_demo(words, never, no_pictures, display) == 0
-    (summary,) = tmp_path.rglob("summary.txt")
-    assert summary.parent == (Path("here").absolute() if words else summary.parent)
-    assert summary.is_relative_to(tmp_path / ("here" if words else "intake-demo"))
+    ((out, picture),) = run
+    assert picture is no_pictures
+    assert out.absolute().is_relative_to(tmp_path / ("here" if words else "intake-demo"))
+
+
+def test_of_the_day_before_some_practices_are_to_be_rung_and_one_has_a_letter(tmp_path):
+    (tmp_path / "data").mkdir()
+    clock = DemoClock()
+    desk = open_demo(DataFolder(tmp_path / "data"), FolderQueue(tmp_path / "printed"), clock)
+    book_day_before(desk, clock)
+    fill(desk)
+    lines = {line.key: line for line in ring_list(desk)}
+    assert {key for key, line in lines.items() if line.can_ring} == {"MARLOW1", "CLOONA", "PLAYING", "FERNHAL"}
+    assert lines["CANDLE"].standing == "in-writing"
+    assert len(desk.store.read.ring_rows()) == sum(line.questions for line in lines.values()) == 8
+    assert len(list((tmp_path / "printed").glob("*Ticket*.pdf"))) == len(day_before_files())
+    assert len(waiting(desk)) == len(day_files())
+    assert clock.now() >= DAY_ENDS
+    assert verify(desk).sound
+    desk.store.close()
 
 
 def test_folders_of_the_same_second_are_two(tmp_path):

@@ -147,21 +147,31 @@ def amend(
         entered = _enter(desk, work, complete, new_practice, remembers)
         amended = bring_in_line(desk, work, case_id, version, complete, practice)
         if arrival_id is not None:
-            _refuse_second(desk, _booked_as(desk, arrival_id), case_id)
-            work.arrivals.booked(arrival_id, case_id)
+            book_arrival_as(desk, work, arrival_id, case_id)
         work.commit()
     return Booked(case_id, amended.version, amended.jobs, amended.verdict, amended.tickets, arrival_id, entered=entered)
+
+
+def book_arrival_as(desk: Desk, work: Work, arrival_id: int, case_id: int) -> None:
+    """Marks an arrival as booked, in a unit of work. Raises BookedElsewhere where it is another case by now."""
+    _refuse_second(desk, _booked_as(desk, arrival_id), case_id)
+    work.arrivals.booked(arrival_id, case_id)
 
 
 def take_back(desk: Desk, booked: Booked) -> int:
     """Undoes a booking: the case is withdrawn, its arrival waits again. Gives the case's new version."""
     with desk.work() as work:
         version = work.cases.withdraw(booked.case_id, booked.version, "taken back at the desk")
-        arrival = desk.store.read.arrival(booked.arrival_id) if booked.arrival_id is not None else None
-        if arrival is not None:
-            work.arrivals.set_state(arrival.arrival_id, arrival.version, "waiting")
+        let_wait_again(desk, work, booked.arrival_id)
         work.commit()
     return version
+
+
+def let_wait_again(desk: Desk, work: Work, arrival_id: int | None) -> None:
+    """Lets the arrival of what is taken back wait again, in a unit of work."""
+    arrival = desk.store.read.arrival(arrival_id) if arrival_id is not None else None
+    if arrival is not None:
+        work.arrivals.set_state(arrival.arrival_id, arrival.version, "waiting")
 
 
 def _enter(desk: Desk, work: Work, case: Case, new: Practice | None, remembers: bool) -> Entered:

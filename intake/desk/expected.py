@@ -3,18 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from intake.desk.amending import bring_in_line
-from intake.desk.book_in import Booked
+from intake.desk.amending import Amended, bring_in_line
+from intake.desk.book_in import Booked, book_arrival_as, let_wait_again
 from intake.desk.desk import Desk
 from intake.desk.ticket_words import patient_words
 from intake.domain.case import Case, NewPractice
 from intake.domain.job_number import read_number
-from intake.domain.matching import Expected, fits, joined
+from intake.domain.matching import NOTHING_CAME, Expected, fits, joined
 from intake.domain.wording import listed
-from intake.domain.written_dates import short_day
 from intake.errors import IntakeError
 from intake.store.keys import key_of
 from intake.store.rows import CaseRow, ExpectedRow
+from intake.store.work import Work
 
 
 class CannotJoin(IntakeError):
@@ -27,6 +27,8 @@ class Match:
 
     case_id: int
     version: int
+    case: Case
+    """The case as it was when it was offered."""
     query_ids: tuple[int, ...]
     numbers: tuple[str, ...]
     why: str
@@ -49,19 +51,38 @@ def expected_for(desk: Desk, case: Case) -> tuple[Match, ...]:
 def join(desk: Desk, match: Match, arriving: Case, arrival_id: int | None = None) -> Booked:
     """Puts what came to the case that waited for it; its questions are answered by it, its arrival is booked.
 
-    Raises CannotJoin where nothing came, ChangedMeanwhile where the case was changed since it was offered.
+    Raises CannotJoin where nothing came, ChangedMeanwhile where the case was changed since it was offered, and
+    BookedElsewhere where the arrival was booked meanwhile.
     """
-    row = desk.store.read.case(match.case_id)
-    if row is None or not arriving.items:
-        raise CannotJoin("Enter first what came, such as b for a bite record.")
-    practice = desk.practice_of(row.case)
-    case = joined(row.case, arriving)
+    if not arriving.items:
+        raise CannotJoin(NOTHING_CAME)
     with desk.work() as work:
-        amended = bring_in_line(desk, work, row.case_id, match.version, case, practice, match.query_ids)
+        amended = _bring_in_line(desk, work, match, match.version, joined(match.case, arriving))
         if arrival_id is not None:
-            work.arrivals.booked(arrival_id, row.case_id)
+            book_arrival_as(desk, work, arrival_id, match.case_id)
         work.commit()
-    return Booked(row.case_id, amended.version, amended.jobs, amended.verdict, amended.tickets, arrival_id)
+    return _booked(match, amended, arrival_id)
+
+
+def take_apart(desk: Desk, match: Match, joined_case: Booked) -> Booked:
+    """Undoes a join: the case is as it was and waits for what was promised, and the arrival waits again.
+
+    Raises ChangedMeanwhile where the case was changed since.
+    """
+    with desk.work() as work:
+        work.answers.reopen(match.query_ids)
+        amended = _bring_in_line(desk, work, match, joined_case.version, match.case)
+        let_wait_again(desk, work, joined_case.arrival_id)
+        work.commit()
+    return _booked(match, amended, joined_case.arrival_id)
+
+
+def _bring_in_line(desk: Desk, work: Work, match: Match, version: int, case: Case) -> Amended:
+    return bring_in_line(desk, work, match.case_id, version, case, desk.practice_of(case), match.query_ids)
+
+
+def _booked(match: Match, amended: Amended, arrival_id: int | None) -> Booked:
+    return Booked(match.case_id, amended.version, amended.jobs, amended.verdict, amended.tickets, arrival_id)
 
 
 def _key(desk: Desk, case: Case) -> str:
@@ -89,19 +110,18 @@ def _expected(row: ExpectedRow) -> Expected:
 def _match(desk: Desk, case_id: int, fitting: Sequence[tuple[ExpectedRow, str]]) -> Match:
     case = desk.store.read.case(case_id)
     assert case is not None, "a case is never deleted"
-    first, why = fitting[0]
     numbers = tuple(
         read_number(job.number).shown for job in desk.store.read.jobs_of(case_id) if job.state != "withdrawn"
     )
     promised = listed(list(dict.fromkeys(row.expected for row, _ in fitting)))
-    waits = f"{_who(case, desk)}, job {listed(numbers)}, waits for this"
     return Match(
         case_id=case_id,
         version=case.version,
+        case=case.case,
         query_ids=tuple(row.query_id for row, _ in fitting),
         numbers=numbers,
-        why=why,
-        said=f"{waits}: {promised}, for {short_day(first.expected_on)}.",
+        why=fitting[0][1],
+        said=f"{_who(case, desk)}, job {listed(numbers)}, waits for this: {promised}.",
     )
 
 

@@ -19,18 +19,32 @@ def issued_words(issued: Sequence[Issued]) -> str:
     queues = listed(list(dict.fromkeys(str(each.queue) for each in sent)))
     if len(sent) > FEW:
         return f"{len(sent)} documents were accepted by {queues}."
-    return " ".join(f"{title_of(each.document)}: accepted by {each.queue} as job {each.queue_job}." for each in sent)
+    return " ".join(f"{title_of(each.document)}: {_accepted(each)}." for each in sent)
 
 
 def problem_words(issued: Sequence[Issued]) -> str:
     """What keeps documents from being printed, each problem once; empty when nothing does."""
-    kept_back = [each for each in issued if each.problem]
+    on_paper = [each for each in issued if each.problem and each.document.way == "print"]
+    by_mail = [each for each in issued if each.problem and each.document.way != "print"]
+    return " ".join(filter(None, (_kept_back(on_paper, "for the printer"), _kept_back(by_mail, "to go by e-mail"))))
+
+
+def _accepted(each: Issued) -> str:
+    """Who took a document."""
+    if each.document.way == "mail":
+        return f"sent by e-mail to {each.document.address}"
+    if each.document.way == "draft":
+        return f"kept as the draft {each.queue}, to be sent from a mail program"
+    return f"accepted by {each.queue} as job {each.queue_job}"
+
+
+def _kept_back(kept_back: Sequence[Issued], what_for: str) -> str:
     if not kept_back:
         return ""
     titles = [title_of(each.document) for each in kept_back]
     who = listed(titles) if len(titles) <= FEW else f"{len(titles)} documents"
     verb = "waits" if len(titles) == 1 else "wait"
-    return f"{who} {verb} for the printer. {' '.join(dict.fromkeys(str(each.problem) for each in kept_back))}"
+    return f"{who} {verb} {what_for}. {' '.join(dict.fromkeys(str(each.problem) for each in kept_back))}"
 
 
 def booked_words(booked: Booked, issued: Sequence[Issued]) -> str:

@@ -5,7 +5,8 @@ from datetime import timedelta
 from intake.desk.desk import Desk
 from intake.domain.practice import Practice
 from intake.errors import IntakeError
-from intake.outbox.mail import Mail
+from intake.outbox.mail import Mail, MailRefused
+from intake.outbox.passwords import keep_password, password_of
 from intake.store.rows import DocumentRow
 
 SUBJECTS = {"letter": "Letter {number} from {lab}", "blank": "Prescription forms from {lab}"}
@@ -71,6 +72,23 @@ def _message_id(document: DocumentRow, sender: str) -> str:
     """The same for every try, so that a mail that was taken before the line dropped is told for the same."""
     domain = sender.rpartition("@")[2].strip("> ")
     return f"{document.kind}-{document.document_id}.{document.created:%Y%m%d%H%M%S}@{domain or 'localhost'}"
+
+
+def password_problem(desk: Desk) -> str:
+    """Why nothing can be sent with the password of the mail account; empty where there is one, or none is needed."""
+    mail = desk.lab.mail
+    if not (mail.server and mail.user):
+        return ""
+    try:
+        password_of(mail.user)
+    except MailRefused as problem:
+        return str(problem)
+    return ""
+
+
+def keep_mail_password(desk: Desk, password: str) -> None:
+    """Keeps the password of the lab's mail account in the system's keyring. Raises MailRefused where there is none."""
+    keep_password(desk.lab.mail.user, password)
 
 
 def due_again(desk: Desk) -> tuple[int, ...]:

@@ -10,6 +10,8 @@ from typing import Literal
 from intake.domain.case import Case, Item, ItemKind
 from intake.domain.wording import ITEM_WORDS, listed
 
+NOTHING_CAME = "Enter first what came, such as b for a bite record."
+
 
 @dataclass(frozen=True)
 class Expected:
@@ -42,9 +44,27 @@ def fits(expected: Expected, arriving: Case, practice_key: str) -> str:
 
 
 def joined(case: Case, arriving: Case) -> Case:
-    """The case with what came for it added; what an arrival says beside that is not taken over."""
+    """The case with what came for it added, and what has to be known before it is touched.
+
+    A new allergy and “not disinfected” are taken over, since they can hurt somebody; see `left_out` for the rest.
+    """
     added = tuple(item for item in arriving.items if item.item != "prescription-sheet")
-    return case.model_copy(update={"items": (*case.items, *added)})
+    known = {allergy.casefold() for allergy in case.patient.allergies}
+    new = tuple(allergy for allergy in arriving.patient.allergies if allergy.casefold() not in known)
+    hygiene = arriving.hygiene if arriving.hygiene == "not-disinfected" else case.hygiene
+    patient = case.patient.model_copy(update={"allergies": (*case.patient.allergies, *new)})
+    return case.model_copy(update={"items": (*case.items, *added), "hygiene": hygiene, "patient": patient})
+
+
+def left_out(case: Case, arriving: Case) -> tuple[str, ...]:
+    """What an arrival says otherwise than the case that it is joined to, and what is not taken over: `the notes`."""
+    said = (
+        ("the appliances", arriving.appliances, case.appliances),
+        ("the appointment", arriving.appointment, case.appointment),
+        ("the prescriber", arriving.prescriber, case.prescriber),
+        ("the notes", arriving.notes.strip(), case.notes.strip()),
+    )
+    return tuple(words for words, new, before in said if new and new != before)
 
 
 def _same_patient(expected: Expected, arriving: Case) -> str:

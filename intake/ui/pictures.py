@@ -4,11 +4,14 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from io import BytesIO
+from itertools import count, takewhile
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import cast
 
 import pypdfium2
+from pypdf import PdfReader
 from PySide6.QtCore import QEvent, QEventLoop, QMessageLogContext, QSettings, QtMsgType, qInstallMessageHandler
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
@@ -16,33 +19,50 @@ from PySide6.QtWidgets import QApplication
 from intake.desk import drafts
 from intake.desk.desk import Desk
 from intake.setup.places import DataFolder
-from intake.ui.start import ARRIVALS, LOOK_UP, Start
+from intake.store.rows import DocumentRow
+from intake.ui.start import ARRIVALS, LOOK_UP, WAITING, Start
 
 SIZE = (1366, 768)
 SIZE_HINTS = "This plugin does not support propagateSizeHints()"
 SCREEN_DPI = 130
 """Of the pictures of pages."""
+SAID = "post"
+"""What is typed as an answer in the pictures of a call."""
+SETTLING = 5
+"""So many rounds of events let a layout inside a layout inside a layout come to rest."""
 
 
-def take_pictures(desk: Desk, folder: Path) -> Sequence[Path]:
-    """Pictures of every place as it stands: before the day is booked of the arrivals, afterwards of the look-up."""
+def take_pictures(desk: Desk, folder: Path, moment: str) -> Sequence[Path]:
+    """Pictures of a moment of the demo: `arrivals`, `calls`, or `after`, of what came of it all."""
     folder.mkdir(parents=True, exist_ok=True)
+    taken = {"arrivals": _of_arrivals, "calls": _of_calls, "after": _of_after}
     with without_size_hints():
-        return _taken(desk, folder)
+        return taken[moment](desk, folder)
 
 
-def _taken(desk: Desk, folder: Path) -> Sequence[Path]:
-    waiting = [row for row in desk.store.read.arrivals() if not row.problem]
-    if waiting:
-        held, clear = _example(desk, "09-"), _example(desk, "01-")
-        return [
-            _arrivals(desk, folder / "arrivals-empty.png", None),
-            _arrivals(desk, folder / "arrivals-held.png", held),
-            _arrivals(desk, folder / "arrivals-held-dark.png", held, scheme="dark"),
-            _arrivals(desk, folder / "arrivals-held-150.png", held, scale=150),
-            _arrivals(desk, folder / "arrivals-clear.png", clear),
-        ]
+def _of_arrivals(desk: Desk, folder: Path) -> list[Path]:
+    held, clear = _example(desk, "09-"), _example(desk, "01-")
     return [
+        _arrivals(desk, folder / "arrivals-empty.png", None),
+        _arrivals(desk, folder / "arrivals-held.png", held),
+        _arrivals(desk, folder / "arrivals-held-dark.png", held, scheme="dark"),
+        _arrivals(desk, folder / "arrivals-held-150.png", held, scale=150),
+        _arrivals(desk, folder / "arrivals-clear.png", clear),
+    ]
+
+
+def _of_calls(desk: Desk, folder: Path) -> list[Path]:
+    return [
+        _window(desk, folder / "waiting.png", _show_waiting, "light", 100),
+        _window(desk, folder / "waiting-call.png", _show_call, "light", 100),
+        _window(desk, folder / "waiting-call-dark.png", _show_call, "dark", 100),
+        _window(desk, folder / "waiting-call-150.png", _show_call, "light", 150),
+    ]
+
+
+def _of_after(desk: Desk, folder: Path) -> list[Path]:
+    return [
+        *(_reply(desk, folder / "waiting-reply.png", reply.key or "") for reply in desk.store.read.replies()[:1]),
         _look_up(desk, folder / "look-up.png", "marlow"),
         _look_up(desk, folder / "look-up-dark.png", "marlow", scheme="dark"),
         *_pages(desk, folder),
@@ -91,6 +111,39 @@ def _arrivals(desk: Desk, file: Path, arrival_id: int | None, scheme: str = "lig
     return _window(desk, file, show, scheme, scale)
 
 
+def _show_waiting(start: Start) -> None:
+    start.window.show_place(WAITING)
+
+
+def _show_call(start: Start) -> None:
+    """The first practice of the list on the telephone, and what it says half typed."""
+    _show_waiting(start)
+    _wait(start)
+    place = start.places[WAITING]
+    place.to_card()
+    _wait(start)
+    place.card.speaker.take(0)
+    place.card.to_say.field.edit.setText(SAID)
+    place.card.to_say.field.edit.textEdited.emit(SAID)
+
+
+def _reply(desk: Desk, file: Path, key: str) -> Path:
+    """A returned form on the card of its practice."""
+
+    def show(start: Start) -> None:
+        _show_waiting(start)
+        field = start.places[WAITING].ring.field
+        field.setText(key)
+        field.textEdited.emit(key)
+        _wait(start)
+        start.places[WAITING].ring.clear_search()
+        start.places[WAITING].to_card()
+        _wait(start)
+        start.places[WAITING].calling.begin()
+
+    return _window(desk, file, show, "light", 100)
+
+
 def _look_up(desk: Desk, file: Path, words: str, scheme: str = "light") -> Path:
     def show(start: Start) -> None:
         start.window.show_place(LOOK_UP)
@@ -136,33 +189,49 @@ def _wait(start: Start) -> None:
     loop = QEventLoop()
     while start.jobs.under_way:
         loop.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
-    loop.processEvents()
+    for _ in range(SETTLING):
+        loop.processEvents()
 
 
 def _pages(desk: Desk, folder: Path) -> list[Path]:
-    """The first page of a held ticket, of a clear one, and of the query letter with the most questions."""
-    letters = {due: len(desk.store.read.queries_in(due)) for due in _documents(desk, "letter")}
+    """First pages: of a held ticket, a clear one, letters and a blank prescription; a form as it came back."""
+    read, documents = desk.store.read, _documents(desk)
+    newest = {row.job: row.document_id for row in documents if row.job}
+    letters = [row.document_id for row in documents if row.kind == "letter"]
     wanted = {
-        "ticket-held.png": next(i for i in _documents(desk, "ticket") if _state(desk, i) == "held"),
-        "ticket-clear.png": next(i for i in _documents(desk, "ticket") if _state(desk, i) == "clear"),
-        "letter.png": max(letters, key=letters.__getitem__),
+        "ticket-held.png": next(newest[job] for job in newest if _state(desk, job) == "held"),
+        "ticket-clear.png": next(newest[job] for job in newest if _state(desk, job) == "clear"),
+        "letter.png": max(letters, key=lambda each: len(read.queries_in(each))),
+        "letter-agreed.png": max(letters, key=lambda each: len(read.answers_in(each))),
+        "blank-prescription.png": next(row.document_id for row in documents if row.kind == "blank"),
     }
-    return [_page(desk.store.read.pdf(document_id) or b"", folder / name) for name, document_id in wanted.items()]
+    pages = [_page(read.pdf(document_id) or b"", folder / name) for name, document_id in wanted.items()]
+    forms = (read.reply_file(reply.reply_id) for reply in read.replies()[:1])
+    return [*pages, *(_page(form.content, folder / "reply-form.png", _slip(form.content)) for form in forms if form)]
 
 
-def _documents(desk: Desk, kind: str) -> list[int]:
-    return [row.document_id for row in desk.store.read.documents_sent() if row.kind == kind]
+def _documents(desk: Desk) -> list[DocumentRow]:
+    """Every ticket, letter and form, oldest first; their numbers have no gap."""
+    rows = map(desk.store.read.document, count(1))
+    return [row for row in takewhile(lambda row: row is not None, rows) if row]
 
 
-def _state(desk: Desk, document_id: int) -> str:
-    document = desk.store.read.document(document_id)
-    job = desk.store.read.job(document.job) if document and document.job else None
+def _state(desk: Desk, number: str) -> str:
+    job = desk.store.read.job(number)
     return job.state if job else ""
 
 
-def _page(pdf: bytes, file: Path) -> Path:
+def _slip(pdf: bytes) -> int:
+    """The page on which the fields to fill in begin."""
+    pages = enumerate(PdfReader(BytesIO(pdf)).pages)
+    return next((number for number, page in pages if page.annotations), 0)
+
+
+def _page(pdf: bytes, file: Path, number: int = 0) -> Path:
+    """A page with what is filled in on it."""
     document = pypdfium2.PdfDocument(pdf)
-    page = document[0].render(scale=SCREEN_DPI / 72)
+    document.init_forms()
+    page = document[min(number, len(document) - 1)].render(scale=SCREEN_DPI / 72)
     form = {1: QImage.Format.Format_Grayscale8, 3: QImage.Format.Format_BGR888, 4: QImage.Format.Format_RGB32}
     image = QImage(bytes(page.buffer), page.width, page.height, page.stride, form[page.n_channels])
     image.save(str(file))

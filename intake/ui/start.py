@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from intake.outbox.print_queue import QueueInfo
     from intake.setup.places import DataFolder
     from intake.ui.coming_back import ComingBack
+    from intake.ui.outside import Outside
     from intake.ui.scanner import Scanner
     from intake.ui.ticket_printing import TicketPrinting
 
@@ -111,6 +112,7 @@ class Start(QObject):
         self.scanner: Scanner | None = None
         self.places: dict[str, Any] = {}
         self._coming_back: ComingBack | None = None
+        self.outside: Outside | None = None
         self._leaving = ExitStack()
         self._closed = False
         self._refused_scan = ""
@@ -189,6 +191,7 @@ class Start(QObject):
 
     def _connect(self, printing: "TicketPrinting") -> None:
         from intake.ui.coming_back import ComingBack
+        from intake.ui.outside import Outside
 
         arrivals, waiting, look_up = (self.places[name] for name in (ARRIVALS, WAITING, LOOK_UP))
         arrivals.booked.connect(printing.on_booked)
@@ -202,6 +205,7 @@ class Start(QObject):
         printing.desk_changed.connect(self._set_desk)
         self.window.desk_line.initials_changed.connect(self._on_initials)
         self._coming_back = ComingBack(self._app, self.window, arrivals, ARRIVALS)
+        self.outside = Outside(self.room, self.window, self._folder, arrivals, waiting, printing)
         self.window.place_shown.connect(self._on_place_shown)
 
     def _make_arrivals(self) -> QWidget:
@@ -251,7 +255,7 @@ class Start(QObject):
     @Slot(object)
     def _set_desk(self, desk: "Desk") -> None:
         self._desk = desk
-        for part in (*self.places.values(), self.printing):
+        for part in (*self.places.values(), self.printing, self.outside):
             part.set_desk(desk)
 
     def _not_open(self, problem: Exception) -> None:
@@ -320,8 +324,9 @@ class Start(QObject):
         if self._closed:
             return
         self._closed = True
-        if self.printing is not None:
-            self.printing.stop()
+        for part in (self.printing, self.outside):
+            if part is not None:
+                part.stop()
         if self.scanner is not None:
             self.scanner.stop(self._app)
         for name in (WAITING, LOOK_UP):

@@ -34,6 +34,8 @@ class TicketPrinting(QObject):
 
     desk_changed = Signal(object)
     """The desk that prints to the queues that were chosen."""
+    issued = Signal(object)
+    """Everything that was handed to a printer or a mail server: a tuple of `Issued`."""
 
     def __init__(self, room: Room, desk_line: DeskLine, window: QWidget) -> None:
         super().__init__(window)
@@ -63,14 +65,21 @@ class TicketPrinting(QObject):
         self._timer.start()
 
     def stop(self) -> None:
-        """Asks no queue any more: the window closes."""
+        """Asks no queue any more: the window closes. What is not printed by then waits for the next start."""
         self._timer.stop()
+        self._desk = None
 
     @Slot(object)
     def on_booked(self, booked: "Booked") -> None:
         """Prints the tickets of a booking."""
         if booked.tickets:
             self._beside(partial(_print, booked=booked), partial(self._on_printed, booked))
+
+    @Slot(str, object)
+    def on_joined(self, said: str, booked: "Booked") -> None:
+        """Prints the tickets of a case that something was put to, and says so behind it."""
+        if booked.tickets:
+            self._beside(partial(_print, booked=booked), partial(self.on_freed, said))
 
     @Slot(object)
     def on_issued(self, issued: "tuple[Issued, ...]") -> None:
@@ -114,17 +123,19 @@ class TicketPrinting(QObject):
     def _tell(self, said: str, issued: "tuple[Issued, ...]") -> None:
         if said:
             self._room.news.tell(said)
-        if problem := _problem(issued):
-            way = self._way_out(issued)
+        on_paper = tuple(each for each in issued if each.document.way == "print")
+        if problem := _problem(on_paper):
+            way = self._way_out(on_paper)
             key = NO_PRINTER if way is self._room.keys.action("printer") else TROUBLE
             self._room.news.trouble(problem, key, way)
-        elif issued:
+        elif on_paper:
             self._room.news.settle(TROUBLE)
+        self.issued.emit(issued)
         self._beside(_count_waiting, self._show_waiting)
 
     def _way_out(self, issued: "tuple[Issued, ...]") -> QAction:
         """What puts a trouble with printing right: choosing a printer where there is none, else sending again."""
-        kept_back = {each.document.kind for each in issued if each.problem}
+        kept_back = {"ticket" if each.document.kind == "ticket" else "letter" for each in issued if each.problem}
         lab = self._desk.lab if self._desk is not None else None
         nowhere = lab is not None and any(not getattr(lab, kind).queue for kind in kept_back)
         return self._room.keys.action("printer" if nowhere else "send-again")

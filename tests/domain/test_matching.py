@@ -3,7 +3,7 @@
 import pytest
 
 from intake.domain.case import Case, Item, Patient
-from intake.domain.matching import Expected, fits, joined
+from intake.domain.matching import Expected, fits, joined, left_out
 
 BITE = Expected(
     query_id=1,
@@ -43,3 +43,18 @@ def test_what_came_is_added_and_nothing_else_is_taken_over():
     case = joined(held, Case(patient=Patient(label="J T"), items=(Item(item="bite-record"),), notes="new"))
     assert [item.item for item in case.items] == ["impression", "bite-record"]
     assert case.notes == "as before"
+
+
+def test_what_can_hurt_somebody_is_taken_over():
+    held = Case(patient=Patient(label="J.T.", allergies=("latex",)), hygiene="disinfected")
+    came = Case(patient=Patient(label="J.T.", allergies=("Latex", "nickel")), hygiene="not-disinfected")
+    assert joined(held, came).patient.allergies == ("latex", "nickel")
+    assert joined(held, came).hygiene == "not-disinfected"
+    assert joined(came, held).hygiene == "not-disinfected"
+
+
+def test_what_is_not_taken_over_is_named():
+    held = Case(prescriber="Dr R. Ashdown", notes="as before", items=(Item(item="impression", arch="upper"),))
+    came = Case(prescriber="Dr R. Ashdown", notes="ring me", items=(Item(item="bite-record"),))
+    assert left_out(held, came) == ("the notes",)
+    assert left_out(held, held) == ()

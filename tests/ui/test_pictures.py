@@ -7,24 +7,28 @@ import pytest
 from PySide6.QtCore import qWarning
 from PySide6.QtGui import QImage
 
-from intake.desk.arrivals import take_in, waiting
-from intake.desk.book_in import book_arrival
-from intake.desk.issue import issue_all
-from intake.desk.letters import write_due
-from intake.outbox.folder_queue import FolderQueue
-from intake.rehearsal import DAY_ENDS, DemoClock, open_demo
-from intake.resources import demo
-from intake.setup.places import DataFolder
-from intake.setup.reading import read_practices
+from intake.rehearsal import run_day
 from intake.ui.pictures import SIZE, SIZE_HINTS, take_pictures, without_size_hints
 
-PAPERS = ("ticket-held.png", "ticket-clear.png", "letter.png")
+PAPERS = (
+    "ticket-held.png",
+    "ticket-clear.png",
+    "letter.png",
+    "letter-agreed.png",
+    "reply-form.png",
+    "blank-prescription.png",
+)
 WINDOWS = (
     "arrivals-empty.png",
     "arrivals-held.png",
     "arrivals-held-dark.png",
     "arrivals-held-150.png",
     "arrivals-clear.png",
+    "waiting.png",
+    "waiting-call.png",
+    "waiting-call-dark.png",
+    "waiting-call-150.png",
+    "waiting-reply.png",
     "look-up.png",
     "look-up-dark.png",
 )
@@ -32,24 +36,20 @@ WINDOWS = (
 
 @pytest.fixture(scope="module")
 def taken(qapp, tmp_path_factory):
-    """The folder of all pictures, what they were said to be, and how long they took."""
-    folder = tmp_path_factory.mktemp("pictures")
-    (folder / "data").mkdir()
-    queue = FolderQueue(folder / "printed")
-    desk = open_demo(DataFolder(folder / "data"), queue, DemoClock(stands=DAY_ENDS))
-    with desk.work() as work:
-        for practice in read_practices(demo("practices.toml")):
-            work.practices.save(practice)
-        work.commit()
-    take_in(desk, [file for number in ("01", "09", "02") for file in demo("day").glob(f"{number}-*.json")])
-    began = datetime.now()
-    files = [*take_pictures(desk, folder / "pictures")]
-    for row in waiting(desk):
-        issue_all(desk, book_arrival(desk, row.arrival_id).tickets)
-    write_due(desk)
-    files += take_pictures(desk, folder / "pictures")
-    desk.store.close()
-    return folder / "pictures", files, datetime.now() - began
+    """The folder of all pictures of a demo's day that is run, what they were said to be, and how long they took."""
+    out = tmp_path_factory.mktemp("pictures") / "day"
+    files, took = [], timedelta()
+
+    def picture(desk, folder, moment):
+        nonlocal took
+        began = datetime.now()
+        pictures = take_pictures(desk, folder, moment)
+        took += datetime.now() - began
+        files.extend(pictures)
+        return pictures
+
+    run_day(out, picture)
+    return out / "pictures", files, took
 
 
 def test_every_picture_is_there_and_nothing_else(taken):
@@ -73,14 +73,20 @@ def test_the_pictures_of_papers_have_their_papers_shape(taken):
     assert ticket.height() < letter.height()
 
 
-def test_light_and_dark_are_not_the_same(taken):
-    light, dark = (QImage(str(taken[0] / name)) for name in ("look-up.png", "look-up-dark.png"))
+@pytest.mark.parametrize("place", ["waiting-call", "look-up"])
+def test_light_and_dark_are_not_the_same(taken, place):
+    light, dark = (QImage(str(taken[0] / f"{place}{scheme}.png")) for scheme in ("", "-dark"))
     assert light.pixelColor(5, 760).lightness() > 200 > 60 > dark.pixelColor(5, 760).lightness()
 
 
 def test_what_is_seen_in_one_picture_does_not_come_from_the_one_before(taken):
     usual, empty = (QImage(str(taken[0] / name)) for name in ("arrivals-held.png", "arrivals-empty.png"))
     assert usual != empty
+
+
+def test_a_call_shows_what_is_typed_and_larger_text_is_larger(taken):
+    shown = {name: QImage(str(taken[0] / f"{name}.png")) for name in ("waiting", "waiting-call", "waiting-call-150")}
+    assert len({bytes(image.constBits()) for image in shown.values()}) == len(shown)
 
 
 def test_they_are_taken_in_twenty_seconds(taken):

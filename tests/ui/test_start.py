@@ -6,14 +6,15 @@ import time
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QKeySequence
+from PySide6.QtCore import QEvent, QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
+from intake.desk.answering import take_answer
 from intake.desk.book_in import book
 from intake.desk.issue import issue_all
-from intake.desk.letters import write_due
+from intake.desk.letters import write_due, write_to
 from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
 from intake.domain.reply_number import reply_number
@@ -26,6 +27,8 @@ from intake.store.opening import Store
 from intake.ui.first_run import FirstRun
 from intake.ui.start import Start
 from tests.desk.desks import day_case, demo_lab, enter_practices, open_desk
+from tests.desk.waiting import RECEPTION, said
+from tests.documents.filling import filled_by_pypdf
 
 
 @pytest.fixture
@@ -378,3 +381,86 @@ def test_a_reply_form_of_a_letter_that_is_not_here_is_told(opened, qtbot):
     Hands(opened).scan(reply_number(999))
     qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
     assert "There is no letter 999 here" in opened.window.news.words.text()
+
+
+def drop(start, *paths):
+    """Drops files on the window as the system does, over the field that has the keys."""
+    mime = QMimeData()
+    mime.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    mime.setText("what a file manager offers beside")
+    field = QApplication.focusWidget()
+    at = field.mapTo(start.window, field.rect().center())
+    copy, left, none = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    handle = start.window.windowHandle()
+    for event in (
+        QDragEnterEvent(at, copy, mime, left, none),
+        QDragMoveEvent(at, copy, mime, left, none),
+        QDropEvent(QPointF(at), copy, mime, left, none),
+    ):
+        QApplication.sendEvent(handle, event)
+        assert event.isAccepted()
+
+
+@pytest.fixture
+def reply(opened, filled, tmp_path):
+    """A returned form as it came back, with the number of its letter."""
+    (issued,) = write_to(opened._desk, "QUILLB2")
+    number = issued.document.document_id
+    file = tmp_path / "reply.pdf"
+    file.write_bytes(filled_by_pypdf(opened._desk.store.read.pdf(number), {"name": "Jo"}))
+    return file, number
+
+
+def test_files_that_are_dropped_on_a_field_are_taken_in_and_leave_no_text_there(opened, reply, qtbot):
+    drop(opened, demo("day", "01-soft-splint-complete.json"), reply[0])
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert opened.window.news.words.text() == (
+        f"1 file taken in. The reply to letter {reply[1]}: filled in. It stands in Waiting, F11."
+    )
+    assert len(opened.places["arrivals"].waiting.model.rows) == 1
+    assert opened.places["arrivals"].form.is_empty()
+
+
+def test_a_form_that_is_dropped_in_waiting_or_look_up_is_taken_in_too(opened, reply, qtbot):
+    Hands(opened).press("F3")
+    drop(opened, reply[0])
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert look_up_field(opened).text() == ""
+    Hands(opened).press("F11")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert "It stands in Waiting, F11." in opened.window.news.words.text()
+    drop(opened, reply[0])
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert "It was taken in before." in opened.window.news.words.text()
+
+
+def test_what_is_put_into_the_watched_folder_waits_in_arrivals(opened, folder, qtbot):
+    opened.outside.incoming._timer.setInterval(10)
+    shutil.copy(demo("day", "01-soft-splint-complete.json"), folder.incoming)
+    rows = opened.places["arrivals"].waiting.model
+    qtbot.waitUntil(lambda: len(rows.rows) == 1, timeout=10_000)
+    assert opened.window.news.words.text() == "1 file taken in."
+
+
+def test_what_was_promised_is_put_to_its_case_and_its_ticket_printed(opened, filled, qtbot):
+    desk = opened._desk
+    take_answer(desk, *said(desk, "QUILLB2", "bite-record", "post"), RECEPTION)
+    hands = Hands(opened)
+    hands.type("QUILLB2")
+    hands.press("Tab", "Alt+L")
+    hands.type("D.W.")
+    hands.press("Alt+F")
+    hands.type("QS 881")
+    hands.press("Alt+W")
+    hands.type("bite centric")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    hands.press("Ctrl+G")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    news = opened.window.news.words.text()
+    assert news.startswith(f"Put to the case that waited for it: {filled[0].shown}")
+    assert f"Ticket {filled[0].shown} copy 2: accepted by files" in news
+    hands.press("F11", "F8")
+    qtbot.waitUntil(lambda: opened.jobs.under_way == 0)
+    assert opened.window.place == "arrivals", "the form that came back is seen"
+    assert "Taken back: the case waits again" in opened.window.news.words.text()
+    assert desk.store.read.expected("QUILLB2")

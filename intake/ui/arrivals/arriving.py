@@ -11,11 +11,14 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from intake.domain.half_typed import HalfTyped
 from intake.errors import IntakeError
 from intake.ui.arrivals import asked
+from intake.ui.received import received_words
 from intake.ui.room import Room
 
 if TYPE_CHECKING:
-    from intake.desk.arrivals import Taken
     from intake.desk.desk import Desk, Notice
+    from intake.desk.receive import Received
+
+FILES = "Prescriptions, returned forms and mails (*.json *.pdf *.eml *.png *.jpg *.jpeg)"
 
 
 class Arriving(QObject):
@@ -30,6 +33,8 @@ class Arriving(QObject):
     """What waits and the directory, as `asked.Known`."""
     opened = Signal(object)
     """A form to put in, as HalfTyped."""
+    received = Signal(object)
+    """What became of files that were taken in: a tuple of `Received`."""
 
     def __init__(self, room: Room, parent: QWidget) -> None:
         super().__init__(parent)
@@ -60,14 +65,14 @@ class Arriving(QObject):
         self._run(partial(asked.set_down, half=half), self._on_set_down)
 
     def take_in(self, paths: Sequence[Path]) -> None:
-        """Takes files in, each once."""
-        self._run(partial(asked.take_in, paths=tuple(paths)), self._on_taken)
+        """Takes files in, each once and each by what it is; `received` follows."""
+        self._run(partial(asked.receive, paths=tuple(paths)), self._on_received)
 
     @Slot()
     def choose_files(self) -> None:
         """Lets files be chosen, to take them in."""
         dialog = QFileDialog(self._over, "Take files in", str(Path.home()))
-        dialog.setNameFilters(["Prescription files (*.json)", "All files (*)"])
+        dialog.setNameFilters([FILES, "All files (*)"])
         dialog.setOption(QFileDialog.Option.DontUseNativeDialog)
         dialog.setFileMode(QFileDialog.FileMode.ExistingFiles)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -111,9 +116,11 @@ class Arriving(QObject):
         self._room.news.tell("Set down for later: it is among what waits.")
         self.read()
 
-    def _on_taken(self, taken: "Sequence[Taken]") -> None:
-        self._room.news.tell(taken_words(taken))
-        self.read()
+    def _on_received(self, received: "Sequence[Received]") -> None:
+        self._room.news.tell(received_words(received, self._room.keys.shown("go-waiting")))
+        if self.desk is not None:
+            self.received.emit(received)
+            self.read()
 
     def _on_dismissed(self, arrival_id: int, words: str, _: None) -> None:
         said = f"Off the list: {words.removesuffix('.')}."
@@ -132,17 +139,3 @@ class Arriving(QObject):
             raise problem
         self._room.news.tell(str(problem))
         self.read()
-
-
-def taken_words(taken: "Sequence[Taken]") -> str:
-    """What became of the files that were taken in, in a sentence."""
-    new = [each for each in taken if not each.already]
-    unread = [each for each in new if each.problem]
-    words = "1 file taken in" if len(new) == 1 else f"{len(new)} files taken in"
-    if unread:
-        names = ", ".join(each.file for each in unread[:3]) + (" and more" if len(unread) > 3 else "")
-        words += f"; not readable: {names}"
-    known = len(taken) - len(new)
-    if known:
-        words += f"; {known} {'was' if known == 1 else 'were'} here already"
-    return f"{words}."

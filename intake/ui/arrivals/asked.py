@@ -3,7 +3,7 @@
 The desk brings the database with it, which is slow to import: that happens in the jobs, behind the painted window.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,9 +16,11 @@ from intake.domain.practice import Practice
 from intake.errors import IntakeError
 
 if TYPE_CHECKING:
-    from intake.desk.arrivals import Taken, Waiting
+    from intake.desk.arrivals import Waiting
     from intake.desk.book_in import Booked
     from intake.desk.desk import Desk
+    from intake.desk.expected import Match
+    from intake.desk.receive import Received
 
 
 @dataclass(frozen=True)
@@ -79,11 +81,11 @@ def set_down(desk: "Desk", half: HalfTyped) -> int:
     return arrivals.set_down(desk, half)
 
 
-def take_in(desk: "Desk", paths: Iterable[Path]) -> "tuple[Taken, ...]":
-    """Takes files in."""
-    from intake.desk import arrivals
+def receive(desk: "Desk", paths: Iterable[Path]) -> "tuple[Received, ...]":
+    """Takes files in, each by what it is."""
+    from intake.desk import receive as receiving
 
-    return arrivals.take_in(desk, paths)
+    return receiving.receive(desk, paths)
 
 
 def dismiss(desk: "Desk", arrival_id: int) -> None:
@@ -100,15 +102,40 @@ def bring_back(desk: "Desk", arrival_id: int) -> None:
     arrivals.bring_back(desk, arrival_id)
 
 
-def save(desk: "Desk", half: HalfTyped, form: FormRead) -> "Booked":
-    """Saves a form: books its case in, or amends the one that it belongs to.
+def promised(desk: "Desk", case: Case) -> "tuple[Match, ...]":
+    """The cases that wait for what this one may bring."""
+    from intake.desk import expected
 
-    The form is no longer kept for a restart once its case is on the disk; where it cannot be saved, it is kept.
-    """
-    from intake.desk import book_in, drafts
+    return expected.expected_for(desk, case)
+
+
+def save(desk: "Desk", half: HalfTyped, form: FormRead) -> "Booked":
+    """Saves a form: books its case in, or amends the one that it belongs to."""
+    from intake.desk import book_in
+
+    return _saved(desk, half, lambda: book_in.save_form(desk, half, form))
+
+
+def join(desk: "Desk", half: HalfTyped, case: Case, match: "Match") -> "Booked":
+    """Puts the case in a form to the one that waits for it."""
+    from intake.desk import expected
+
+    return _saved(desk, half, lambda: expected.join(desk, match, case, half.arrival_id))
+
+
+def take_apart(desk: "Desk", match: "Match", booked: "Booked") -> "Booked":
+    """Undoes a join."""
+    from intake.desk import expected
+
+    return expected.take_apart(desk, match, booked)
+
+
+def _saved(desk: "Desk", half: HalfTyped, act: "Callable[[], Booked]") -> "Booked":
+    """Saves by an act. The form is no longer kept for a restart then; where it cannot be saved, it is kept."""
+    from intake.desk import drafts
 
     try:
-        booked = book_in.save_form(desk, half, form)
+        booked = act()
     except Exception:
         with suppress(IntakeError):
             drafts.keep(desk, half)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import Qt, Signal, Slot
-from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from intake.domain.form_finishing import finished
@@ -22,6 +22,7 @@ from intake.ui.arrivals.arriving import Arriving
 from intake.ui.arrivals.choices import Choices
 from intake.ui.arrivals.columns import Columns
 from intake.ui.arrivals.form_view import FIRST, CaseForm
+from intake.ui.arrivals.joining import Joining
 from intake.ui.arrivals.keeping import Keeping
 from intake.ui.arrivals.saving import TROUBLE, Saving
 from intake.ui.arrivals.summary import Summary
@@ -29,10 +30,10 @@ from intake.ui.arrivals.verdict_view import VerdictView
 from intake.ui.arrivals.waiting_model import name_of
 from intake.ui.arrivals.waiting_view import WaitingView
 from intake.ui.arrivals.writing import Writing
+from intake.ui.drops import Drops
 from intake.ui.room import Room
 
 if TYPE_CHECKING:
-    from intake.desk.book_in import Booked
     from intake.desk.desk import Desk
 
 NOTHING_WAITS = (
@@ -52,6 +53,8 @@ class Arrivals(QWidget):
 
     booked = Signal(object)
     """A `Booked`, after it is saved: its tickets are to be printed."""
+    joined = Signal(str, object)
+    """What was put to a case that waited for it, in words, and that case as a `Booked`: its tickets are printed."""
     came_back = Signal()
     """A form that was saved or left is in the form again, because somebody asked for it."""
     waiting_changed = Signal(int)
@@ -70,11 +73,13 @@ class Arrivals(QWidget):
         self.verdict = VerdictView(room, lab, self)
         self.choices = Choices(room.look, self)
         self.columns = Columns(room, self.waiting, self.summary, self.form, self.verdict, self)
-        self.form.followed_by = (*self.columns.buttons.values(), self.verdict.findings, self.waiting.list)
+        self.form.followed_by = (*self.columns.buttons.values(), *self.verdict.stops, self.waiting.list)
         self.writing = Writing(self.form, self.verdict, self.choices, self.summary, lab, self._now, self)
         self.saving, self.arriving = Saving(room, self), Arriving(room, self)
+        self.joining = Joining(room, self.writing, self.verdict.promised, self.saving, self)
         self.keeping = Keeping(room, self._to_keep, self._keeps_itself, self)
         self.setAcceptDrops(True)
+        Drops(self).dropped.connect(self.take_in)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.columns)
@@ -88,6 +93,7 @@ class Arrivals(QWidget):
         """Takes the desk, once its store is open; what was half typed when the program ended comes back."""
         first, self._desk = self._desk is None, desk
         self.arriving.desk = self.keeping.desk = desk
+        self.joining.set_desk(desk)
         if first:
             self.arriving.tell(desk.notices)
             self._room.jobs.run(partial(asked.kept, desk), self._on_kept, self._on_failed)
@@ -112,6 +118,7 @@ class Arrivals(QWidget):
         self._aside.clear()
         self.keeping.keep_now()
         self.arriving.desk = self.keeping.desk = None
+        self.verdict.promised.forget()
 
     @Slot()
     def save(self) -> None:
@@ -125,9 +132,7 @@ class Arrivals(QWidget):
             return
         form = self.writing.read
         half = replace(self.writing.half, typed=finished(self.writing.half.typed, CODE, form))
-        if half.arrival_id is not None:
-            self.waiting.without(half.arrival_id)
-        self._next_form()
+        self._leave(half)
         self.saving.save(self._desk, half, form)
 
     @Slot(object)
@@ -158,6 +163,13 @@ class Arrivals(QWidget):
         self.columns.show_form()
         self.form.take_keys(FIRST, at_end=True)
         self.keeping.soon()
+
+    @Slot(object)
+    def _leave(self, half: HalfTyped) -> None:
+        """Makes room for the next form while this one is saved."""
+        if half.arrival_id is not None:
+            self.waiting.without(half.arrival_id)
+        self._next_form()
 
     def _next_form(self) -> None:
         """An empty form, or the one that had to stand aside."""
@@ -216,7 +228,10 @@ class Arrivals(QWidget):
         self.waiting.left.connect(self._to_form)
         self.arriving.known.connect(self._on_known)
         self.arriving.opened.connect(self.put_in)
-        self.saving.booked.connect(self._on_booked)
+        for saved, told in ((self.saving.booked, self.booked), (self.saving.joined, self.joined)):
+            saved.connect(told)
+            saved.connect(self.arriving.read)
+        self.joining.leaves.connect(self._leave)
         self.saving.failed.connect(self._on_not_saved)
         self.saving.came_back.connect(self._on_came_back)
 
@@ -251,11 +266,6 @@ class Arrivals(QWidget):
         self.waiting.show_rows(known.waiting, self.writing.half.arrival_id)
         self.columns.show_count(len(known.waiting))
         self.waiting_changed.emit(len(known.waiting))
-
-    @Slot(object)
-    def _on_booked(self, booked: "Booked") -> None:
-        self.booked.emit(booked)
-        self.arriving.read()
 
     @Slot(object, object)
     def _on_not_saved(self, half: HalfTyped, problem: Exception) -> None:
@@ -331,10 +341,6 @@ class Arrivals(QWidget):
     def _on_entered(self, place: str) -> None:
         self._last_place = place
 
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if any(url.isLocalFile() for url in event.mimeData().urls()):
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        self.arriving.take_in([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
-        event.acceptProposedAction()
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.joining.look_again()

@@ -1,5 +1,6 @@
 """Saves a case, says so only when it is done, and takes it back."""
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from intake.domain.case import Case
 from intake.domain.form import FormRead
 from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
+from intake.domain.matching import left_out
 from intake.domain.wording import listed
 from intake.errors import IntakeError
 from intake.ui.arrivals import asked
@@ -17,6 +19,7 @@ from intake.ui.room import Room
 if TYPE_CHECKING:
     from intake.desk.book_in import Booked
     from intake.desk.desk import Desk
+    from intake.desk.expected import Match
 
 SIGNS = {"held": "HOLD", "clear": "CLEAR"}
 TROUBLE = "not-saved"
@@ -35,6 +38,8 @@ class Saving(QObject):
 
     booked = Signal(object)
     """A `Booked`, after it is on the disk."""
+    joined = Signal(str, object)
+    """What was put to the case that waited for it, or taken back, in words, and that case as a `Booked`."""
     failed = Signal(object, object)
     """The form that could not be saved, and why."""
     came_back = Signal(object)
@@ -51,11 +56,22 @@ class Saving(QObject):
 
     def save(self, desk: "Desk", half: HalfTyped, form: FormRead) -> None:
         """Saves a form; `booked` or `failed` follows."""
+        self._run(half, partial(asked.save, desk, half, form), partial(self._on_booked, desk, half))
+
+    def join(self, desk: "Desk", half: HalfTyped, case: Case, match: "Match") -> None:
+        """Puts a form to the case that waits for it; `joined` or `failed` follows."""
+        said = left_out_words(match.case, case)
+        self._run(half, partial(asked.join, desk, half, case, match), partial(self._on_joined, desk, half, match, said))
+
+    def _run(self, half: HalfTyped, work: Callable[[], "Booked"], done: Callable[["Booked"], None]) -> None:
         self._room.news.settle(TROUBLE)
         self.under_way += 1
         self._slow.start()
-        work = partial(asked.save, desk, half, form)
-        self._room.jobs.run(work, partial(self._on_booked, desk, half), partial(self._on_not_saved, half))
+        self._room.jobs.run(work, partial(self._on_saved, done), partial(self._on_not_saved, half))
+
+    def _on_saved(self, done: Callable[["Booked"], None], booked: "Booked") -> None:
+        self.under_way -= 1
+        done(booked)
 
     @Slot()
     def _on_slow(self) -> None:
@@ -68,7 +84,6 @@ class Saving(QObject):
         self.failed.emit(half, problem)
 
     def _on_booked(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:
-        self.under_way -= 1
         words = " ".join([*job_words(booked), *entered_words(booked)])
         if booked.again:
             numbers = listed([read_number(job.number).shown for job in booked.jobs])
@@ -82,6 +97,21 @@ class Saving(QObject):
             undo, undone = partial(self._amend_back, desk, half, booked, half.kept), f"change of {undone}"
         self._room.news.offer_undo(f"Saved: {words}", undo, undone)
         self.booked.emit(booked)
+
+    def _on_joined(self, desk: "Desk", half: HalfTyped, match: "Match", left_out: str, booked: "Booked") -> None:
+        said = " ".join(filter(None, ("Put to the case that waited for it:", *job_words(booked), left_out)))
+        self._room.news.offer_undo(said, partial(self._take_apart, desk, half, match, booked), "what was put to it")
+        self.joined.emit(said, booked)
+
+    def _take_apart(self, desk: "Desk", half: HalfTyped, match: "Match", booked: "Booked") -> None:
+        work = partial(asked.take_apart, desk, match, booked)
+        self._room.jobs.run(work, partial(self._on_apart, half), self._on_stays)
+
+    def _on_apart(self, half: HalfTyped, booked: "Booked") -> None:
+        self.came_back.emit(half)
+        said = "Taken back: the case waits again for what was promised, and the form is as it was."
+        self._room.news.tell(said)
+        self.joined.emit(said, booked)
 
     def _take_back(self, desk: "Desk", half: HalfTyped, booked: "Booked") -> None:
         work = partial(asked.take_back, desk, booked)
@@ -118,6 +148,12 @@ def job_words(booked: "Booked") -> list[str]:
         for job in booked.jobs
         if job.state in SIGNS
     ]
+
+
+def left_out_words(before: Case, arriving: Case) -> str:
+    """What a form says and the case that it is put to does not get, in a sentence; empty when there is nothing."""
+    left = left_out(before, arriving)
+    return f"Not taken over from the form: {listed(list(left))}." if left else ""
 
 
 def undone_words(booked: "Booked") -> str:

@@ -14,6 +14,7 @@ from intake.domain.practice import Practice
 from intake.domain.verdict import PourBy, Verdict
 from intake.domain.written_dates import shown_moment
 from intake.ui.arrivals.days import days_of
+from intake.ui.arrivals.promised import Promised
 from intake.ui.box_patch import BoxPatch, BoxView
 from intake.ui.day_strip import DayStrip
 from intake.ui.findings_list import FindingsList, FindingView
@@ -50,6 +51,7 @@ class VerdictView(QWidget):
         self.findings = FindingsList(room.look, room.keys, NOTHING_YET)
         self.pour = Words("", size="small", wraps=True)
         self.undated = Words("", size="small", ink="caution", wraps=True)
+        self.promised = Promised(room, self)
         self.days = DayStrip(room.look, NO_DAYS)
         self.why = QPlainTextEdit(self)
         self.why.setReadOnly(True)
@@ -57,6 +59,7 @@ class VerdictView(QWidget):
         self.why.installEventFilter(self)
         set_help(self.why, DATES_HELP)
         set_help(self.findings, FINDINGS_HELP)
+        self.stops = self.promised.button, self.findings
         self._lay_out()
         self.findings.finding_chosen.connect(self._on_finding)
         room.look.changed.connect(self._fit)
@@ -150,6 +153,7 @@ class VerdictView(QWidget):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self.box, 1)
+        whole.addWidget(self.promised)
         whole.addWidget(self._lower, 2)
 
     @Slot()

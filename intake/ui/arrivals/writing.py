@@ -43,6 +43,8 @@ class Writing(QObject):
 
     changed = Signal()
     """Something was typed, or put in when a field was left."""
+    was_read = Signal()
+    """The form was read and judged again."""
     at_end = Signal()
     """Enter was pressed where nothing more is asked."""
 
@@ -126,6 +128,7 @@ class Writing(QObject):
         self._form.show_read(self._as_shown(), self._asides(typed))
         places = [place_in_form(self.read, finding.place) for finding in self.verdict.findings]
         self._verdict_view.show_verdict(self.read.case, self.verdict, places, self.read.ordering, now)
+        self.was_read.emit()
 
     def wrong(self) -> list[tuple[str, str, str]]:
         """What keeps the form from being saved: place, name and sentence of each field whose text cannot be read."""

@@ -1,0 +1,60 @@
+"""Asks which of several jobs something goes with. It returns the choice and does nothing with it."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QListWidget, QPushButton, QVBoxLayout, QWidget
+
+from intake.ui.look import Look
+from intake.ui.plain import Words
+
+
+class WhichJob(QDialog):
+    """A list of jobs; the arrow keys choose, Enter takes.
+
+    Args:
+        jobs: Each job in a sentence.
+        look: For lengths.
+        parent: The window over which it opens.
+    """
+
+    taken = Signal(int)
+    """The row that was taken."""
+
+    def __init__(self, jobs: Sequence[str], look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Which job does it go with?")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.list = QListWidget(self)
+        self.list.setAccessibleName("Jobs that wait")
+        self.list.setWordWrap(True)
+        self.list.addItems(list(jobs))
+        self.list.setCurrentRow(0)
+        self.go_button = QPushButton("&Put it there  Enter", self)
+        self.go_button.setDefault(True)
+        self.go_button.clicked.connect(self._on_go)
+        self.leave_button = QPushButton("Leave it  Esc", self)
+        self.leave_button.setAutoDefault(False)
+        self.leave_button.clicked.connect(self.reject)
+        self._lay_out(look)
+
+    @Slot()
+    def _on_go(self) -> None:
+        self.taken.emit(self.list.currentRow())
+        self.accept()
+
+    def _lay_out(self, look: Look) -> None:
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        buttons.addWidget(self.leave_button)
+        buttons.addWidget(self.go_button)
+        column = QVBoxLayout(self)
+        margin = look.px(1.2)
+        column.setContentsMargins(margin, margin, margin, margin)
+        column.setSpacing(look.px(0.6))
+        column.addWidget(Words("Several jobs of this patient wait for something that this may be.", wraps=True))
+        column.addWidget(self.list)
+        column.addLayout(buttons)
+        self.setMinimumWidth(look.px(38))
+        self.list.setFixedHeight(look.px(9))
+        self.list.setFocus()

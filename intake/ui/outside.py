@@ -1,0 +1,63 @@
+"""What comes to the desk from outside the window, and what leaves it by e-mail: files, the watched folder, mails."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Slot
+
+from intake.ui import incoming, mailing
+from intake.ui.arrivals.place import Arrivals
+from intake.ui.drops import Drops
+from intake.ui.room import Room
+from intake.ui.ticket_printing import TicketPrinting
+from intake.ui.waiting import Waiting
+from intake.ui.window import Window
+
+if TYPE_CHECKING:
+    from intake.desk.desk import Desk
+    from intake.setup.places import DataFolder
+
+
+class Outside(QObject):
+    """Connects the places with what reaches them from outside.
+
+    Args:
+        room: What every place shares.
+        window: The window, painted already; files may be dropped anywhere on it.
+        folder: The lab's folder, with the one that is watched.
+        arrivals: Takes files in.
+        waiting: Shows the returned forms among them.
+        printing: Tells what became of what was sent.
+    """
+
+    def __init__(
+        self,
+        room: Room,
+        window: Window,
+        folder: "DataFolder",
+        arrivals: Arrivals,
+        waiting: Waiting,
+        printing: TicketPrinting,
+    ) -> None:
+        super().__init__(window)
+        self.incoming = incoming.Incoming(room, folder.incoming, incoming.EVERY_MS, self)
+        self.mailing = mailing.Mailing(room, mailing.EVERY_MS, window)
+        handle = window.windowHandle()
+        assert handle is not None, "the window is painted before it is connected"
+        Drops(handle).dropped.connect(arrivals.take_in)
+        arrivals.arriving.received.connect(waiting.read_again)
+        self.incoming.received.connect(arrivals.arriving.read)
+        self.incoming.received.connect(waiting.read_again)
+        arrivals.joined.connect(printing.on_joined)
+        printing.issued.connect(self.mailing.on_issued)
+        self.mailing.sent.connect(printing.on_issued)
+
+    @Slot(object)
+    def set_desk(self, desk: "Desk") -> None:
+        """Takes the desk, once its store is open."""
+        self.incoming.set_desk(desk)
+        self.mailing.set_desk(desk)
+
+    def stop(self) -> None:
+        """Takes nothing in and sends nothing any more: the window closes."""
+        self.incoming.stop()
+        self.mailing.stop()
