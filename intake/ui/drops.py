@@ -12,13 +12,14 @@ class Drops(QObject):
 
     Args:
         target: What they are dropped on.
+        parent: The owner; the window of the system is nobody's, since it goes before the widgets in it do.
     """
 
     dropped = Signal(object)
     """The paths of the files and folders."""
 
-    def __init__(self, target: QObject) -> None:
-        super().__init__(target)
+    def __init__(self, target: QObject, parent: QObject) -> None:
+        super().__init__(parent)
         target.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -43,7 +43,7 @@ class Outside(QObject):
         self.mailing = mailing.Mailing(room, mailing.EVERY_MS, window)
         handle = window.windowHandle()
         assert handle is not None, "the window is painted before it is connected"
-        Drops(handle).dropped.connect(arrivals.take_in)
+        Drops(handle, self).dropped.connect(arrivals.take_in)
         arrivals.arriving.received.connect(waiting.read_again)
         self.incoming.received.connect(arrivals.arriving.read)
         self.incoming.received.connect(waiting.read_again)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+MANY = 100_000
 FIGURES = pytest.StashKey[dict[str, list[tuple[str, object]]]]()
 COMMAND = "python3 tests/start.py tests/benchmarks --figures docs/figures.md"
 UNITS = {"ms": "ms", "seconds": "s", "mb": "MB", "kb": "kB"}
@@ -24,6 +25,19 @@ budget. A figure holds for the machine it was measured on, and for what else tha
 | what | figures |
 | --- | --- |
 """
+
+
+@pytest.fixture(scope="session")
+def many_cases(tmp_path_factory):
+    """The file of a SQLite store with 100,000 cases, filled once; each module works on a copy of its own."""
+    from intake.store.opening import Store  # slow to import, and most runs need none
+    from tests.store.many import fill
+
+    file = tmp_path_factory.mktemp("many") / "intake.sqlite"
+    store = Store.open(file)
+    fill(store, MANY)
+    store.close()
+    return file
 
 
 def pytest_addoption(parser):

@@ -4,6 +4,7 @@ The budgets leave several times what was measured on the machine of docs/figures
 """
 
 import os
+import shutil
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -23,7 +24,6 @@ from intake.resources import demo
 from intake.store.backup import check
 from intake.store.opening import Store
 from tests.desk.desks import NOW, day_case, demo_lab, demo_practices, enter_practices, open_desk
-from tests.store.many import fill
 
 ROOT = Path(__file__).resolve().parents[2]
 MANY, DAY = 100_000, 1_000
@@ -61,10 +61,9 @@ def work_a_day(desk):
 def worked(request, tmp_path_factory):
     """A day of 1,000 cases at one desk, with so many cases in the store before."""
     folder = tmp_path_factory.mktemp("desk")
-    store = Store.open(folder / "intake.db")
     if request.param:
-        fill(store, request.param)
-        assert check(store).problems == ()
+        shutil.copy(request.getfixturevalue("many_cases"), folder / "intake.db")
+    store = Store.open(folder / "intake.db")
     enter_practices(store)
     yield work_a_day(open_desk(store, folder))
     assert check(store).problems == ()

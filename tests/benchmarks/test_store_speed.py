@@ -4,6 +4,7 @@ Processor time would leave out the disk and the server, so the times are those o
 and for saving 95 of 100.
 """
 
+import shutil
 from datetime import timedelta
 from time import perf_counter
 
@@ -20,10 +21,9 @@ STOPS, ASKS = a_finding("bite-record", "stops"), a_finding("shade")
 
 
 @pytest.fixture(scope="module")
-def used_file(tmp_path_factory):
+def used_file(many_cases, tmp_path_factory):
     """A SQLite store with many cases."""
-    store = Store.open(tmp_path_factory.mktemp("many") / "intake.sqlite")
-    fill(store, CASES)
+    store = Store.open(shutil.copy(many_cases, tmp_path_factory.mktemp("store")))
     yield store
     store.close()
 

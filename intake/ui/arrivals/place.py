@@ -79,7 +79,7 @@ class Arrivals(QWidget):
         self.joining = Joining(room, self.writing, self.verdict.promised, self.saving, self)
         self.keeping = Keeping(room, self._to_keep, self._keeps_itself, self)
         self.setAcceptDrops(True)
-        Drops(self).dropped.connect(self.take_in)
+        Drops(self, self).dropped.connect(self.take_in)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self.columns)

@@ -6,11 +6,9 @@ The desk brings the database with it, which is slow to import: that happens in t
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from intake.domain.answer import Speaker
-from intake.errors import IntakeError
 from intake.ui.waiting.asking import (
     Confirm,
     Deed,
@@ -47,10 +45,6 @@ class Done:
     """The answer that can be taken back."""
     noted: "Noted | None" = None
     """The try that can be taken back."""
-
-
-class FileClosed(IntakeError):
-    """A file cannot be opened."""
 
 
 @dataclass(frozen=True)
@@ -186,13 +180,6 @@ def issue(desk: "Desk", tickets: Sequence[int]) -> "tuple[Issued, ...]":
     return issue_all(desk, tickets)
 
 
-def take_in_replies(desk: "Desk", paths: Sequence[Path]) -> tuple[str, ...]:
-    """Keeps files as returned forms; a sentence each."""
-    from intake.desk.reply_keeping import keep_reply
-
-    return tuple(keep_reply(desk, _content(path), path.name).said for path in paths)
-
-
 def _answered(desk: "Desk", deed: TakeAnswer, speaker: Speaker) -> Done:
     from intake.desk.answering import take_answer
 
@@ -237,10 +224,3 @@ def _stray_card(desk: "Desk") -> "CallCard | None":
 
     strays = stray_replies(desk, {line.key for line in ringing.ring_list(desk)})
     return stray_card(strays) if strays else None
-
-
-def _content(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise FileClosed(f"{path.name} cannot be read: {error.strerror or error}.") from None

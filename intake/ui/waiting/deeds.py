@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QUrl, Signal
@@ -84,10 +83,6 @@ class Deeds(QObject):
     def send_forms(self, key: str, way: str) -> None:
         """Sends a practice blank prescriptions."""
         self._paper(key, partial(asked.send_blank, self._at_work, key, way))
-
-    def take_in(self, paths: list[Path], done: Callable[[Any], None]) -> None:
-        """Takes files in as returned forms."""
-        self._room.jobs.run(partial(asked.take_in_replies, self._at_work, paths), done, self.trouble)
 
     def trouble(self, problem: Exception) -> None:
         """Says what the desk refuses; what nobody foresaw goes on to the last resort."""

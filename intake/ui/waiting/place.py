@@ -1,11 +1,10 @@
 """The place itself: whom to ring at the left, the call card at the right."""
 
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QSplitter, QVBoxLayout, QWidget
 
 from intake.domain.lab import Lab
@@ -64,7 +63,6 @@ class Waiting(QWidget):
         self._acts = Acts(room, self.card, self.calling, self._deeds, self.ring.model.line_of)
         self._timer = QTimer(self)
         self._timer.setInterval(EVERY_MS)
-        self.setAcceptDrops(True)
         self.setFocusProxy(self.ring.field)
         self._lay_out()
         self._connect()
@@ -266,17 +264,3 @@ class Waiting(QWidget):
                 self.to_list()
         elif not self.ring.clear_search():
             self.left.emit()
-
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if any(url.isLocalFile() for url in event.mimeData().urls()):
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        if self._desk is not None:
-            paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-            self._deeds.take_in(paths, self._on_taken_in)
-        event.acceptProposedAction()
-
-    def _on_taken_in(self, taken: tuple) -> None:
-        self._room.news.tell(" ".join(taken))
-        self.read_again()

@@ -397,7 +397,7 @@ def test_without_a_mail_server_the_letter_becomes_a_draft_that_the_mail_program_
 
 
 def test_the_whole_list_is_worked_by_keyboard_alone(booked, person, desk):
-    """The issue's first measure, on a part of the demo's day: every question of who can be rung gets an answer."""
+    """A part of the demo's day: every question of whoever can be rung gets an answer."""
     cases = [each.case_id for each in booked("03", "06", "09", "10", "16", "20")]
     asked = [query.query_id for case_id in cases for query in desk.store.read.queries_of(case_id)]
     person.place.read_again()
