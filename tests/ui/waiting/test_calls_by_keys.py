@@ -39,7 +39,7 @@ def tries(desk, key="QUILLB2"):
 
 
 def test_a_usual_call_of_three_questions_takes_at_most_fifteen_keys_beyond_the_words(splint, person, desk):
-    """The issue's own measure: from anywhere in the window to the next practice in the list."""
+    """From anywhere in the window to the next practice in the list."""
     person.press("F2", "F11")
     person.pressed = 1
     person.press("Enter").type("Ms Osterby").press("F12", "Enter")

@@ -120,7 +120,7 @@ def test_each_standing_has_a_shape_of_its_own_without_its_colour(look):
 
 
 def test_six_hundred_practices_are_put_in_order_within_a_blink(view):
-    """Checklist 12 and the issue: refreshes on an answer within 50 ms; measured on the model and view alone."""
+    """Refreshed on an answer within 50 ms; measured on the model and view alone."""
     view.show_lines([line(at) for at in range(600)])
     began = time.perf_counter()
     view.put("P000", line(0, urgency=(True, 1, 0)))
