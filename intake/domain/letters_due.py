@@ -9,7 +9,7 @@ from datetime import datetime
 
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
-from intake.domain.ringing import Asked, Try, letter_is_old, standing_of, time_to_write, working_days_on
+from intake.domain.ringing import Asked, Standings, Try, standings, time_to_write, working_days_on
 from intake.domain.wording import counted
 
 
@@ -46,12 +46,15 @@ def letter_due(
         lab: The lab setup.
         now: The lab's wall clock.
     """
+    by_moment = standings(lab, now)
     written_today = any(letter.date() == now.date() for letter in letters)
-    due = [] if written_today else [each for each in asked if _may_be_written(each, asked, tries, lab, now)]
+    due = [] if written_today else [each for each in asked if _may_be_written(each, asked, tries, lab, by_moment)]
     if not due and not spoken:
         return None
     reminder = max((each.letters for each in due), default=0)
-    return Due(tuple(each.query_id for each in due), reminder, _why_written(due, tries, reminder, spoken, lab, now))
+    return Due(
+        tuple(each.query_id for each in due), reminder, _why_written(due, tries, reminder, spoken, lab, by_moment)
+    )
 
 
 def worth_writing(asked: Sequence[Asked], lab: Lab, now: datetime) -> tuple[int, ...]:
@@ -60,8 +63,9 @@ def worth_writing(asked: Sequence[Asked], lab: Lab, now: datetime) -> tuple[int,
     Where that is nothing, everything that a letter of another day asks, as an early reminder. What is promised is
     waited for, and what a letter of today asks is not asked again.
     """
-    open_ones = [each for each in asked if standing_of(each, lab, now) != "promised"]
-    unwritten = [each for each in open_ones if each.letter_on is None or letter_is_old(each.letter_on, lab, now)]
+    by_moment = standings(lab, now)
+    open_ones = [each for each in asked if by_moment.of(each) != "promised"]
+    unwritten = [each for each in open_ones if each.letter_on is None or by_moment.is_old(each.letter_on)]
     earlier = [each for each in open_ones if each.letter_on is not None and each.letter_on.date() != now.date()]
     return tuple(each.query_id for each in unwritten or earlier)
 
@@ -75,24 +79,22 @@ def is_to_confirm(letter_on: datetime | None, lab: Lab, now: datetime) -> bool:
     return letter_on is None or now.date() > working_days_on(letter_on.date(), lab.ringing.confirm_within_days, lab)
 
 
-def _may_be_written(each: Asked, asked: Sequence[Asked], tries: Sequence[Try], lab: Lab, now: datetime) -> bool:
-    standing = standing_of(each, lab, now)
-    if standing == "promised":
+def _may_be_written(each: Asked, asked: Sequence[Asked], tries: Sequence[Try], lab: Lab, by_moment: Standings) -> bool:
+    if by_moment.of(each) == "promised":
         return False
     if each.letter_on is not None:
-        return letter_is_old(each.letter_on, lab, now)
+        return by_moment.is_old(each.letter_on)
     if lab.letter.first == "at-once":
         return True
-    return bool(
-        time_to_write([one for one in asked if standing_of(one, lab, now) in ("due", "overdue")], tries, lab, now)
-    )
+    due = [one for one in asked if by_moment.of(one) in ("due", "overdue")]
+    return bool(time_to_write(due, tries, lab, by_moment))
 
 
 def _why_written(
-    due: Sequence[Asked], tries: Sequence[Try], reminder: int, spoken: int, lab: Lab, now: datetime
+    due: Sequence[Asked], tries: Sequence[Try], reminder: int, spoken: int, lab: Lab, by_moment: Standings
 ) -> str:
     if reminder:
         return f"reminder {reminder}"
     if due:
-        return time_to_write(due, tries, lab, now)
+        return time_to_write(due, tries, lab, by_moment)
     return f"to confirm {counted(spoken, 'answer')} by word of mouth"

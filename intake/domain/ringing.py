@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from itertools import takewhile
+from operator import attrgetter
 from typing import Literal, Protocol
 
 from intake.domain.calendar import lab_calendar
@@ -79,19 +80,54 @@ class Ring:
     """Sorts: how it stands, the earliest reply by, the next try."""
 
 
-def standing_of(asked: Asked, lab: Lab, now: datetime) -> QueryStanding:
-    """How one question stands.
+@dataclass(frozen=True)
+class Standings:
+    """How questions stand at one moment; made once for all of a practice's."""
 
-    A promise holds until its day, and the days of grace, are over. A letter has its working days to be answered, unless
-    reply by comes near. What is past reply by is overdue, whatever was written.
+    now: datetime
+    promised_from: date
+    """What was promised for this day or a later one may still come."""
+    written_from: date
+    """A letter of this day or a later one still has its working days."""
+    near: datetime
+    """A question whose reply by is not later than this is put in writing too."""
+
+    def of(self, asked: Asked) -> QueryStanding:
+        """How one question stands.
+
+        A promise holds until its day, and the days of grace, are over. A letter has its working days to be answered,
+        unless reply by comes near. What is past reply by is overdue, whatever was written.
+        """
+        if asked.expected_on is not None and asked.expected_on >= self.promised_from:
+            return "promised"
+        if asked.reply_by is not None and asked.reply_by <= self.now:
+            return "overdue"
+        if asked.letter_on is not None and not self.is_old(asked.letter_on) and not self.is_near(asked):
+            return "in-writing"
+        return "due"
+
+    def is_old(self, letter_on: datetime) -> bool:
+        """Whether a letter has had its working days."""
+        return letter_on.date() < self.written_from
+
+    def is_near(self, asked: Asked) -> bool:
+        """Whether reply by is so near that a question is put in writing too."""
+        return asked.reply_by is not None and asked.reply_by <= self.near
+
+
+def standings(lab: Lab, now: datetime) -> Standings:
+    """How questions stand at a moment of the lab's wall clock, by the lab's rules.
+
+    A day has not had its n working days until today is later than the n-th working day after it; so the first such day
+    is the n-th working day before today.
     """
-    if asked.expected_on is not None and _is_awaited(asked.expected_on, lab, now.date()):
-        return "promised"
-    if asked.reply_by is not None and asked.reply_by <= now:
-        return "overdue"
-    if asked.letter_on is not None and not letter_is_old(asked.letter_on, lab, now) and not _is_near(asked, lab, now):
-        return "in-writing"
-    return "due"
+    rules, today = lab.ringing, now.date()
+    return Standings(
+        now=now,
+        promised_from=_open_day_before(today, rules.promise_days, lab.calendar),
+        written_from=_open_day_before(today, rules.letter_days, lab.calendar),
+        near=now + timedelta(hours=rules.write_hours_before),
+    )
 
 
 def next_try(tries: Sequence[Try], practice: Practice | None, lab: Lab, now: datetime) -> datetime | None:
@@ -111,11 +147,12 @@ def next_try(tries: Sequence[Try], practice: Practice | None, lab: Lab, now: dat
 
 def _in_order(tries: Sequence[Try]) -> list[Try]:
     """Oldest first; several at one moment stay in the order in which they were noted."""
-    return sorted(tries, key=lambda each: each.at)
+    return sorted(tries, key=attrgetter("at"))
 
 
 def _last(tries: Sequence[Try]) -> Try | None:
-    return _in_order(tries)[-1] if tries else None
+    """The newest; of several at one moment the one that was noted last."""
+    return max(reversed(tries), key=attrgetter("at"), default=None)
 
 
 def _again(last: Try, lab: Lab) -> datetime:
@@ -144,35 +181,36 @@ def ring(
         now: The lab's wall clock.
         spoken: How many answers by word of mouth are not confirmed yet.
     """
-    standings = tuple(standing_of(each, lab, now) for each in asked)
-    due = [each for each, stands in zip(asked, standings, strict=True) if stands in ("due", "overdue")]
+    by_moment = standings(lab, now)
+    stands = tuple(map(by_moment.of, asked))
+    due = [each for each, standing in zip(asked, stands, strict=True) if standing in ("due", "overdue")]
     last = _last(tries)
     rings_back = bool(due) and last is not None and last.outcome == "ring-back"
-    gravest: RingStanding = min(standings, key=lambda each: _GRAVITY[each], default="in-writing")
+    gravest: RingStanding = min(stands, key=_GRAVITY.__getitem__, default="in-writing")
     standing: RingStanding = "ring-back" if rings_back else gravest
     reply_by = min((each.reply_by for each in due or asked if each.reply_by), default=None)
-    at = _next_for(standings, asked, tries, practice, lab, now)
+    at = next_try(tries, practice, lab, now if due else _wakes(asked, stands, lab, now)) if asked else None
     return Ring(
         standing=standing,
-        standings=standings,
+        standings=stands,
         next_try=at,
         open=open_now(practice, lab, now),
         reply_by=reply_by,
-        write=time_to_write(due, tries, lab, now),
-        why=_why(standing, list(zip(asked, standings, strict=True)), spoken, now),
+        write=time_to_write(due, tries, lab, by_moment),
+        why=_why(standing, due, asked, stands, spoken, now),
         urgency=(_GRAVITY[standing], reply_by or _LATEST, at or _LATEST),
     )
 
 
-def time_to_write(due: Sequence[Asked], tries: Sequence[Try], lab: Lab, now: datetime) -> str:
+def time_to_write(due: Sequence[Asked], tries: Sequence[Try], lab: Lab, by_moment: Standings) -> str:
     """Why what is due has to be put in writing; empty while ringing is enough, or everything was written."""
 
     def is_unwritten(each: Asked) -> bool:
-        return each.letter_on is None or letter_is_old(each.letter_on, lab, now)
+        return each.letter_on is None or by_moment.is_old(each.letter_on)
 
     if why := _ringing_failed(tries, lab):
         return why if any(map(is_unwritten, due)) else ""
-    return "reply by is near" if any(_is_near(each, lab, now) and is_unwritten(each) for each in due) else ""
+    return "reply by is near" if any(by_moment.is_near(each) and is_unwritten(each) for each in due) else ""
 
 
 def _ringing_failed(tries: Sequence[Try], lab: Lab) -> str:
@@ -184,13 +222,6 @@ def _ringing_failed(tries: Sequence[Try], lab: Lab) -> str:
     if vain < lab.ringing.tries_before_writing:
         return ""
     return "1 try without an answer" if vain == 1 else f"{vain} tries without an answer"
-
-
-def letter_is_old(letter_on: datetime, lab: Lab, now: datetime) -> bool:
-    """Whether a letter has had its working days."""
-    if (now.date() - letter_on.date()).days <= lab.ringing.letter_days:
-        return False  # working days are never more than the days of the calendar
-    return now.date() > working_days_on(letter_on.date(), lab.ringing.letter_days, lab)
 
 
 def review_day(since: date, lab: Lab) -> date:
@@ -207,37 +238,21 @@ def working_days_on(day: date, days: int, lab: Lab) -> date:
 
 @lru_cache(maxsize=4096)
 def _open_day_after(day: date, days: int, rules: CalendarRules) -> date:
-    """Thousands of questions share the few days on which letters were written."""
+    """Hundreds of practices share the few days on which letters were written."""
     return lab_calendar(rules).forward(day, days)
 
 
-def _is_awaited(day: date, lab: Lab, today: date) -> bool:
-    """Whether what was promised for a day may still come: until the day, and its days of grace, are over."""
-    return today <= day or today <= working_days_on(day, lab.ringing.promise_days, lab)
+@lru_cache(maxsize=64)
+def _open_day_before(day: date, days: int, rules: CalendarRules) -> date:
+    return lab_calendar(rules).back(day, days)
 
 
-def _is_near(asked: Asked, lab: Lab, now: datetime) -> bool:
-    """Whether reply by is so near that a question is put in writing too."""
-    return asked.reply_by is not None and asked.reply_by - now <= timedelta(hours=lab.ringing.write_hours_before)
+def _wakes(asked: Sequence[Asked], stands: Sequence[QueryStanding], lab: Lab, now: datetime) -> datetime:
+    """When the first of some questions that wait for a promise or an answer to a letter is due again."""
+    return max(now, min(_is_due_again(each, standing, lab, now) for each, standing in zip(asked, stands, strict=True)))
 
 
-def _next_for(
-    standings: Sequence[QueryStanding],
-    asked: Sequence[Asked],
-    tries: Sequence[Try],
-    practice: Practice | None,
-    lab: Lab,
-    now: datetime,
-) -> datetime | None:
-    """When to ring for what is due; where nothing is, when the first promise or letter runs out."""
-    if not asked:
-        return None
-    wakes = min(_wakes(each, standing, lab, now) for each, standing in zip(asked, standings, strict=True))
-    return next_try(tries, practice, lab, max(now, wakes))
-
-
-def _wakes(asked: Asked, standing: QueryStanding, lab: Lab, now: datetime) -> datetime:
-    """When a question that waits for a promise or an answer to a letter is due again; now, where it is due."""
+def _is_due_again(asked: Asked, standing: QueryStanding, lab: Lab, now: datetime) -> datetime:
     if standing == "promised" and asked.expected_on is not None:
         return _day_after(working_days_on(asked.expected_on, lab.ringing.promise_days, lab))
     if standing == "in-writing" and asked.letter_on is not None:
@@ -257,22 +272,29 @@ def _vain(tries: Sequence[Try]) -> list[Try]:
     return list(takewhile(lambda each: each.outcome in UNANSWERED, reversed(_in_order(tries))))
 
 
-def _why(standing: RingStanding, asked: Sequence[tuple[Asked, QueryStanding]], spoken: int, now: datetime) -> str:
+def _why(
+    standing: RingStanding,
+    due: Sequence[Asked],
+    asked: Sequence[Asked],
+    stands: Sequence[QueryStanding],
+    spoken: int,
+    now: datetime,
+) -> str:
     """Why a practice stands where it stands, in a sentence."""
     if standing == "ring-back":
         return "It is to be rung back."
     if not asked:
         return f"Nothing is to be asked; {counted(spoken, 'answer')} by word of mouth to confirm in writing."
     if standing == "promised":
-        days = [each.expected_on for each, stands in asked if stands == "promised" and each.expected_on]
+        promised = zip(asked, stands, strict=True)
+        days = [each.expected_on for each, stood in promised if stood == "promised" and each.expected_on]
         return f"Promised for {short_day(min(days))}."
     if standing == "in-writing":
         return "Asked in writing; the letter has its days."
-    due = [each for each, stands in asked if stands in ("due", "overdue")]
-    late = [each for each in due if each.reply_by and each.reply_by <= now]
     passed = [each.expected_on for each in due if each.expected_on]
     if passed:
         return f"What was promised for {short_day(min(passed))} is not here."
+    late = sum(1 for each in due if each.reply_by and each.reply_by <= now)
     if late:
-        return f"Reply by has passed for {counted(len(late), 'question')}."
+        return f"Reply by has passed for {counted(late, 'question')}."
     return f"{counted(len(due), 'question')} to ask."

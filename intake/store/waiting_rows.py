@@ -8,7 +8,8 @@ from datetime import date, datetime
 from typing import Any, NamedTuple
 
 from intake.domain.answer import Answer, AnswerKind, Authority, Promise, Route
-from intake.store.words import CallOutcome, QueryLevel, ReplyKind, ReplyState
+from intake.store.keys import code_of
+from intake.store.words import CallOutcome, ReplyKind, ReplyState
 
 
 class RingRow(NamedTuple):
@@ -17,20 +18,21 @@ class RingRow(NamedTuple):
     query_id: int
     case_id: int
     key: str
-    practice_code: str | None
     practice_name: str
     requirement: str
-    level: QueryLevel
-    appliance: int | None
     opened: datetime
     reply_by: datetime | None
     """The earliest of the case's jobs."""
     expected_on: date | None
-    expected: str
     letter_id: int | None
     letter_on: datetime | None
     """When the newest letter was written."""
     letters: int
+
+    @property
+    def practice_code(self) -> str | None:
+        """The practice's code, where it is in the directory."""
+        return code_of(self.key)
 
 
 class AttemptRow(NamedTuple):

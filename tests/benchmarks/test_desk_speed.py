@@ -26,7 +26,7 @@ from intake.store.opening import Store
 from tests.desk.desks import NOW, day_case, demo_lab, demo_practices, enter_practices, open_desk
 
 ROOT = Path(__file__).resolve().parents[2]
-MANY, DAY = 100_000, 1_000
+DAY = 1_000
 DAY_FILES = sorted(demo("day").glob("*.json"))
 pytestmark = [pytest.mark.benchmark, pytest.mark.timeout(600)]
 
@@ -57,12 +57,11 @@ def work_a_day(desk):
     return worked
 
 
-@pytest.fixture(scope="module", params=[0, MANY], ids=["an empty store", f"{MANY:,} cases before"])
-def worked(request, tmp_path_factory):
-    """A day of 1,000 cases at one desk, with so many cases in the store before."""
+@pytest.fixture(scope="module")
+def worked(many_cases, tmp_path_factory):
+    """A day of 1,000 cases at one desk, with 100,000 cases in the store before."""
     folder = tmp_path_factory.mktemp("desk")
-    if request.param:
-        shutil.copy(request.getfixturevalue("many_cases"), folder / "intake.db")
+    shutil.copy(many_cases, folder / "intake.db")
     store = Store.open(folder / "intake.db")
     enter_practices(store)
     yield work_a_day(open_desk(store, folder))
@@ -87,30 +86,30 @@ def times(act, over):
     return taken
 
 
-def test_a_thousand_cases_are_booked_with_their_tickets_within_two_minutes(worked, record_property):
+def test_a_thousand_cases_are_booked_with_their_tickets_within_two_minutes(worked, record_property, allowed):
     seconds = sum(worked.booking) + sum(worked.printing)
     record_property("cases_with_tickets_a_second", round(DAY / seconds))
     record_property("cases_a_second_saved", round(DAY / sum(worked.booking)))
     record_property("tickets_a_second_drawn_and_queued", round(len(worked.printing) / sum(worked.printing)))
     assert worked.tickets == len(worked.numbers) > DAY
-    assert seconds <= 120
+    assert seconds <= allowed(120)
 
 
-def test_a_case_is_judged_and_saved_within_50_ms(worked, record_property):
+def test_a_case_is_judged_and_saved_within_50_ms(worked, record_property, allowed):
     p95 = percentile(worked.booking, 95)
     record_property("p50_ms", milliseconds(percentile(worked.booking, 50)))
     record_property("p95_ms", milliseconds(p95))
-    assert p95 <= 0.050
+    assert p95 <= allowed(0.050)
 
 
-def test_a_ticket_is_in_the_queue_within_150_ms(worked, record_property):
+def test_a_ticket_is_in_the_queue_within_150_ms(worked, record_property, allowed):
     p95 = percentile(worked.printing, 95)
     record_property("p50_ms", milliseconds(percentile(worked.printing, 50)))
     record_property("p95_ms", milliseconds(p95))
-    assert p95 <= 0.150
+    assert p95 <= allowed(0.150)
 
 
-def test_a_caller_is_answered_within_100_ms(worked, record_property):
+def test_a_caller_is_answered_within_100_ms(worked, record_property, allowed):
     """From the words to the list, and from the number to everything that a caller may ask."""
     numbers = worked.numbers[::12]
     words = [*numbers, *(number[-6:] for number in numbers), "quillb2 d.w.", "marlowe", "j.t. 20418", "nobody"]
@@ -119,7 +118,7 @@ def test_a_caller_is_answered_within_100_ms(worked, record_property):
     for name, taken in {"list": looking, "card": cards}.items():
         record_property(f"{name}_p50_ms", milliseconds(percentile(taken, 50)))
         record_property(f"{name}_p95_ms", milliseconds(percentile(taken, 95)))
-        assert percentile(taken, 95) <= 0.100
+        assert percentile(taken, 95) <= allowed(0.100)
 
 
 def checked(*words):
@@ -132,7 +131,7 @@ def checked(*words):
     return taken
 
 
-def test_the_files_of_the_day_are_checked_within_1500_ms_start_included(record_property, tmp_path):
+def test_the_files_of_the_day_are_checked_within_1500_ms_start_included(record_property, tmp_path, allowed):
     store = Store.open(tmp_path / "intake.db")
     enter_practices(store)
     store.close()
@@ -145,10 +144,10 @@ def test_the_files_of_the_day_are_checked_within_1500_ms_start_included(record_p
     for name, words in ways.items():
         taken = sorted(checked(*words) for _ in range(5))
         record_property(f"{name}_ms", round(taken[2] * 1000))
-        assert taken[2] <= 1.5
+        assert taken[2] <= allowed(1.5)
 
 
-def test_a_verdict_follows_a_keystroke_within_16_ms(record_property):
+def test_a_verdict_follows_a_keystroke_within_16_ms(record_property, allowed):
     """A keystroke reads the whole form and judges it: for the day's longest form, of fourteen appliances."""
     lab, practices = demo_lab(), demo_practices()
     for name, case in {"usual": day_case("02"), "fourteen_appliances": day_case("47")}.items():
@@ -161,4 +160,4 @@ def test_a_verdict_follows_a_keystroke_within_16_ms(record_property):
         verdict(0)
         taken = times(verdict, range(200))
         record_property(f"{name}_p95_ms", milliseconds(percentile(taken, 95)))
-        assert percentile(taken, 95) <= 0.016
+        assert percentile(taken, 95) <= allowed(0.016)

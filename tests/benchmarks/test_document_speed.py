@@ -11,7 +11,7 @@ from tests.documents.samples import CLEAR, HELD
 
 @pytest.mark.benchmark
 @pytest.mark.parametrize("ticket", [CLEAR, HELD], ids=["clear", "held"])
-def test_a_ticket_is_drawn_within_15_ms(ticket, record_property):
+def test_a_ticket_is_drawn_within_15_ms(ticket, record_property, allowed):
     draw_ticket(ticket)
     times = []
     for i in range(100):
@@ -22,4 +22,4 @@ def test_a_ticket_is_drawn_within_15_ms(ticket, record_property):
     times.sort()
     record_property("p50_ms", round(times[50] * 1000, 1))
     record_property("p95_ms", round(times[94] * 1000, 1))
-    assert times[94] <= 0.015
+    assert times[94] <= allowed(0.015)

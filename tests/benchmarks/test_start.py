@@ -99,7 +99,7 @@ def test_nothing_slow_is_imported_before_the_window_is_painted():
 
 
 @pytest.mark.benchmark
-def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, record_property):
+def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, record_property, allowed):
     """Painted within twice, ready to type within four times the time of a bare window, in one run."""
     _milliseconds(BARE), _milliseconds(INTAKE, lab)  # once each, for the disk
     pairs = [(_milliseconds(BARE)[0], *_milliseconds(INTAKE, lab)) for _ in range(ROUNDS)]
@@ -110,5 +110,5 @@ def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, reco
         f"\nbare window {bare:.0f} ms; Intake painted {painted:.0f} ms ({painted / bare:.2f} x), "
         f"ready to type {ready:.0f} ms ({ready / bare:.2f} x), data open {opened:.0f} ms"
     )
-    assert painted <= 2 * bare
-    assert ready <= 4 * bare
+    assert painted <= allowed(2) * bare
+    assert ready <= allowed(4) * bare

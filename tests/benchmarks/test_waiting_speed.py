@@ -38,22 +38,22 @@ def timed(act, times=7):
     return round(median(took), 1), result
 
 
-def test_the_ring_list_of_5000_open_questions_opens_within_a_quarter_of_a_second(desk, record_property):
+def test_the_ring_list_of_5000_open_questions_opens_within_100_ms(desk, record_property, allowed):
     took, lines = timed(lambda: ring_list(desk))
     assert sum(line.questions for line in lines) >= 5_000
     record_property("median_ms", took)
     record_property("practices", len(lines))
-    assert took < 250
+    assert took <= allowed(100)
 
 
-def test_one_line_of_it_and_its_card_are_there_again_within_100_ms(desk, record_property):
+def test_one_line_of_it_and_its_card_are_there_again_within_50_ms(desk, record_property, allowed):
     busiest = max(ring_list(desk), key=lambda line: line.questions).key
     took, _ = timed(lambda: (ring_line(desk, busiest), call_card(desk, busiest)))
     record_property("median_ms", took)
-    assert took < 100
+    assert took <= allowed(50)
 
 
-def test_200_letters_are_written_in_one_batch(desk, record_property):
+def test_200_letters_are_written_in_one_batch(desk, record_property, allowed):
     """Gathered, drawn with their reply forms, kept and handed to a folder in the place of a printer."""
     keys = [line.key for line in ring_list(desk) if line.questions][:200]
     begin = perf_counter()
@@ -62,4 +62,4 @@ def test_200_letters_are_written_in_one_batch(desk, record_property):
     assert len(written) == 200
     assert all(issued.sent for issued in written)
     record_property("letters a second", round(200 / took, 1))
-    assert took < 40
+    assert took <= allowed(20)

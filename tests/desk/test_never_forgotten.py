@@ -35,7 +35,7 @@ WORDS = (
 
 def held_without_question(desk):
     """The held jobs that no open question explains."""
-    rows = desk.store.read.ring_rows()
+    rows = desk.store.read.open_queries()
     jobs = desk.store.read.jobs_of_cases({row.case_id for row in rows} | set(range(1, len(CASES) + 1)))
     stops = [(row.case_id, row.appliance) for row in rows if row.level == "stops"]
     return [

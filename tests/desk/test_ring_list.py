@@ -176,7 +176,7 @@ def test_every_held_job_has_an_open_question_or_a_stated_expectation(desk):
     for name in ("02", "05", "07", "09", "29", "40", "61"):
         booked(desk, name)
     take_answer(desk, *said(desk, "QUILLB2", "bite-record", "post"), RECEPTION)
-    rows = desk.store.read.ring_rows()
+    rows = desk.store.read.open_queries()
     for case_id in {row.case_id for row in rows}:
         for job in desk.store.read.jobs_of(case_id):
             if job.state == "held":

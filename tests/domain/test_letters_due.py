@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from intake.domain.letters_due import is_to_confirm, letter_due, worth_writing
-from intake.domain.ringing import Try, standing_of
+from intake.domain.ringing import Try, standings
 from tests.domain.asked_questions import LAB, NOW, PRACTICE, STOPS, asked_ones
 
 
@@ -59,7 +59,7 @@ def test_no_letter_asks_the_same_twice_or_what_is_promised(asked):
     letter = due(*asked)
     if letter is not None:
         assert len(set(letter.query_ids)) == len(letter.query_ids)
-        promised = {each.query_id for each in asked if standing_of(each, LAB, NOW) == "promised"}
+        promised = {each.query_id for each in asked if standings(LAB, NOW).of(each) == "promised"}
         assert not promised & set(letter.query_ids)
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from intake.domain.opening_hours import open_now
 from intake.domain.practice import OpeningHours, Practice
-from intake.domain.ringing import Try, next_try, review_day, ring, standing_of
+from intake.domain.ringing import Try, next_try, review_day, ring, standings
 from tests.domain.asked_questions import LAB, NOW, PRACTICE, STOPS, asked_ones
 
 
@@ -108,7 +108,7 @@ def test_whoever_was_never_tried_can_be_rung_at_once():
     ids=["new", "past-reply-by", "promised", "on-its-day", "day-passed", "written", "letter-old", "reply-by-near"],
 )
 def test_a_question_is_due_promised_or_in_writing(asked, now, standing):
-    assert standing_of(asked, LAB, now) == standing
+    assert standings(LAB, now).of(asked) == standing
 
 
 def test_what_was_promised_and_did_not_come_returns_to_the_list_with_the_reason():
