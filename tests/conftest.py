@@ -1,6 +1,7 @@
 """What holds for every test: no window on a real screen, no settings or files of the person at this machine."""
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -9,12 +10,28 @@ from hypothesis import settings
 pytest_plugins = ["tests.databases"]
 
 # An example may be the first to load a library or to read a year's bank holidays: no time limit of its own.
-settings.register_profile("intake", deadline=None)
-settings.load_profile("intake")
+settings.register_profile("usual", deadline=None, max_examples=40)
+settings.register_profile("thorough", deadline=None, max_examples=400)
+settings.load_profile("usual")
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # Scaling and styles of the machine would move what the tests measure.
 for name in ("QT_SCALE_FACTOR", "QT_STYLE_OVERRIDE", "QT_QPA_PLATFORMTHEME", "QT_FONT_DPI"):
     os.environ.pop(name, None)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--thorough", action="store_true", help="more kills, damaged files and examples; takes long")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--thorough"):
+        settings.load_profile("thorough")
+
+
+@pytest.fixture(scope="session")
+def often(request: pytest.FixtureRequest) -> Callable[[int], int]:
+    """How often something is tried: so often in a usual run, ten times as often in a thorough one."""
+    return lambda usual: usual * (10 if request.config.getoption("--thorough") else 1)
 
 
 @pytest.fixture(autouse=True)

@@ -6,6 +6,7 @@ from intake.domain.answer import AnswerKind
 from intake.domain.answer_reading import Asked, as_written, bite_to_fill, shown_usual
 from intake.domain.asked_rules import (
     asks_about_age,
+    asks_about_scan,
     asks_about_slip,
     asks_about_twice,
     asks_for_something,
@@ -85,6 +86,8 @@ def _leaving(asked: Asked) -> Iterator[Usual]:
     if asks_about_age(asked.rule):
         yield "at our risk", "pour it, at the practice’s risk", "as-it-is"
         yield "taken …", "taken at another time", "value"
+    if asks_about_scan(asked.rule) and can_be_waived(asked.rule):
+        yield "as it is", "use it as it is, says the prescriber", "as-it-is"
     if asks_to_move(asked.rule):
         yield "stays", "the appointment stays", "as-it-is"
     if asks_for_something(asked.rule) and can_be_waived(asked.rule):

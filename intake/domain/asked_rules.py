@@ -13,6 +13,7 @@ from intake.domain.rulebook import (
     Prescribed,
     Received,
     Requirement,
+    ScanFaulty,
     ShadeUnknown,
     SpokenAnswer,
     Standing,
@@ -59,7 +60,14 @@ def items_wanted(rule: Requirement | None) -> tuple[ItemKind, ...]:
         return ()
     if asks_when_taken(rule):
         return ("impression", "scan")
+    if asks_about_scan(rule):
+        return ("scan", "impression")
     return tuple(kind for each in rule.satisfied_by if isinstance(each, Received) for kind in each.received)
+
+
+def asks_about_scan(rule: Requirement | None) -> bool:
+    """Whether it asks about a scan that came and will not do as it is, which a new one settles."""
+    return _is_when(rule, ScanFaulty)
 
 
 def asks_for_something(rule: Requirement | None) -> bool:

@@ -212,6 +212,36 @@ class Spoken(Frozen):
     on: date
 
 
+ScanFault = Literal["unreadable", "unit", "jaw", "part", "broken", "twice"]
+"""What can be wrong with a scan: it cannot be read, its unit or its jaw is not sure, it is part of an arch, damaged, or
+came before."""
+
+
+class SeenFault(Frozen):
+    """One thing that is wrong with a scan, with its numbers."""
+
+    fault: ScanFault
+    says: str
+
+
+class SeenScan(Frozen):
+    """What was seen of one scan that came with the case."""
+
+    shows: Literal["upper", "lower", "bite"] | None = None
+    name: str = ""
+    faults: tuple[SeenFault, ...] = ()
+
+
+ArchesStanding = Literal["registered", "doubtful", "not-one-frame", "apart", "through", "gap"]
+
+
+class SeenArches(Frozen):
+    """Whether the scans of the two arches bite, with the numbers that say so."""
+
+    standing: ArchesStanding
+    says: str
+
+
 class Case(Frozen):
     """One prescription as the desk has it so far; what is missing is a finding, not an error."""
 
@@ -231,6 +261,8 @@ class Case(Frozen):
     notes: str = ""
     waived: tuple[Waiver, ...] = ()
     spoken: tuple[Spoken, ...] = ()
+    scans: tuple[SeenScan, ...] = ()
+    arches: SeenArches | None = None
 
     @property
     def stream(self) -> Literal["post", "scan"]:

@@ -17,6 +17,7 @@ from intake.domain.rulebook import (
     MaterialUnknown,
     OutlookIs,
     OutOfRange,
+    ScanFaulty,
     ShadeUnknown,
     SpokenAnswer,
     TakenAfterArrival,
@@ -88,6 +89,8 @@ def evidence(
             return _taken_after_arrival(case)
         case SpokenAnswer():
             return _spoken(case, index)
+        case ScanFaulty():
+            return _scan_faulty(circumstance, case)
     return None if appliance is None else _appliance_evidence(circumstance, case, appliance, index, facts, lab)
 
 
@@ -229,3 +232,8 @@ def _out_of_range(circumstance: OutOfRange, case: Case, appliance: Appliance) ->
     return (
         f"{with_article(FIELD_WORDS[circumstance.out_of_range])} of {measure(odd[0])} is outside what is usual, {usual}"
     )
+
+
+def _scan_faulty(circumstance: ScanFaulty, case: Case) -> str | None:
+    told = [seen.says for scan in case.scans for seen in scan.faults if seen.fault in circumstance.scan_fault]
+    return "; ".join(told) or None

@@ -7,7 +7,7 @@ from intake.domain import circumstances
 from intake.domain.case import Appliance, Case
 from intake.domain.facts import Facts
 from intake.domain.lab import Lab
-from intake.domain.rulebook import LEVELS, Prescribed, Received, Requirement, Standing, Waived
+from intake.domain.rulebook import LEVELS, ArchesSeen, Prescribed, Received, Requirement, Standing, Waived
 from intake.domain.satisfaction import (
     arches_missing,
     prescribed_evidence,
@@ -98,6 +98,8 @@ def _satisfied(requirement: Requirement, satisfier: object, subject: Subject) ->
     match satisfier:
         case Received():
             return satisfies_received(satisfier, case, appliance, subject.lab)
+        case ArchesSeen():
+            return case.arches is not None and case.arches.standing in satisfier.arches
         case Prescribed():
             return satisfies_prescribed(satisfier, case, appliance, subject.facts, subject.lab)
         case Standing():
@@ -116,6 +118,8 @@ def _lacking(satisfier: object, subject: Subject) -> str:
     match satisfier:
         case Received():
             return received_evidence(satisfier, subject.case, subject.appliance, subject.lab)
+        case ArchesSeen():
+            return subject.case.arches.says if subject.case.arches else ""
         case Prescribed():
             return prescribed_evidence(satisfier, subject.case, subject.facts)
     return ""

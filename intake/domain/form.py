@@ -104,6 +104,8 @@ def read_form(
         posted=kept.posted if kept else None,
         waived=kept.waived if kept else (),
         spoken=kept.spoken if kept else (),
+        scans=kept.scans if kept else (),
+        arches=kept.arches if kept else None,
     )
     if case.stream == "scan" and not reader.text("hygiene"):
         case = case.model_copy(update={"hygiene": "not-applicable"})

@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field, StringConstraints
 from intake.domain.case import Arch, Frozen
 from intake.domain.practice import SpanText, Weekday, Words
 from intake.domain.rulebook import Requirement
+from intake.domain.scan_rules import MailboxRules, ScanRules
 from intake.domain.teeth import Notation
 
 
@@ -129,6 +130,8 @@ class TicketRules(Frozen):
     dpi: Literal[203, 300, 600] = 203
     """The printer's dots to the inch: the bars of the barcode are whole dots."""
     patient: Literal["label", "reference", "both", "initials"] = "both"
+    scan_pictures: bool = False
+    """Whether every ticket of a case whose scans came as files shows them; any ticket does when it is asked to."""
     queue: str | None = None
 
 
@@ -243,6 +246,8 @@ class Lab(Frozen):
     letter: LetterTexts
     ringing: RingRules = RingRules()
     mail: MailRules = MailRules()
+    scans: ScanRules = ScanRules()
+    mailbox: MailboxRules = MailboxRules()
     cautions: CautionTexts
     categories: tuple[Category, ...]
     types: tuple[ApplianceType, ...]

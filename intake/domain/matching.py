@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from intake.domain.arches import BOTH, OneArch
 from intake.domain.case import Case, Item, ItemKind
 from intake.domain.wording import ITEM_WORDS, listed
 
@@ -56,6 +57,16 @@ def joined(case: Case, arriving: Case) -> Case:
     return case.model_copy(update={"items": (*case.items, *added), "hygiene": hygiene, "patient": patient})
 
 
+def with_said_scans(case: Case, before: Case) -> Case:
+    """A case that got its first scans, with those of other jaws that were only said to be there before."""
+    shown = {item.arch for item in case.items if item.item == "scan"}
+    arches = [(item, arch) for item in before.items if item.item == "scan" for arch in _each(item) if arch not in shown]
+    scans = [item.model_copy(update={"arch": arch}) for item, arch in arches]
+    has_bite = any(item.item == "bite-record" for item in case.items)
+    bites = [item for item in before.items if item.item == "bite-record" and item.source == "scan" and not has_bite]
+    return case.model_copy(update={"items": (*case.items, *scans, *bites)})
+
+
 def left_out(case: Case, arriving: Case) -> tuple[str, ...]:
     """What an arrival says otherwise than the case that it is joined to, and what is not taken over: `the notes`."""
     said = (
@@ -65,6 +76,10 @@ def left_out(case: Case, arriving: Case) -> tuple[str, ...]:
         ("the notes", arriving.notes.strip(), case.notes.strip()),
     )
     return tuple(words for words, new, before in said if new and new != before)
+
+
+def _each(item: Item) -> tuple[OneArch, ...]:
+    return BOTH if item.arch == "both" else (item.arch,) if item.arch else ()
 
 
 def _same_patient(expected: Expected, arriving: Case) -> str:

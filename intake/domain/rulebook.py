@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from intake.domain.case import Arch, BiteKind, Frozen, Hygiene, ItemKind
+from intake.domain.case import Arch, ArchesStanding, BiteKind, Frozen, Hygiene, ItemKind, ScanFault
 from intake.domain.practice import Words
 
 Level = Literal["stops", "asks", "warns"]
@@ -126,6 +126,12 @@ class SpokenAnswer(Frozen):
     spoken: Literal[True]
 
 
+class ScanFaulty(Frozen):
+    """A scan that came has one of these faults."""
+
+    scan_fault: tuple[ScanFault, ...]
+
+
 class Received(Frozen):
     """Items of these kinds came, for the arch that is meant."""
 
@@ -147,6 +153,12 @@ class Standing(Frozen):
     """A standing instruction of the practice says it."""
 
     standing: Literal[True]
+
+
+class ArchesSeen(Frozen):
+    """The scans of the two arches stand to one another in one of these ways."""
+
+    arches: tuple[ArchesStanding, ...]
 
 
 class Waived(Frozen):
@@ -171,8 +183,9 @@ _CIRCUMSTANCES: tuple[type[Frozen], ...] = (
     TakenAfterArrival,
     ApplianceTwice,
     SpokenAnswer,
+    ScanFaulty,
 )
-_SATISFIERS: tuple[type[Frozen], ...] = (Received, Prescribed, Standing, Waived)
+_SATISFIERS: tuple[type[Frozen], ...] = (Received, ArchesSeen, Prescribed, Standing, Waived)
 _OF_ONE_APPLIANCE = (
     ArchIs,
     ToothReplaced,
@@ -223,11 +236,13 @@ Circumstance = Annotated[
     | Annotated[OutOfRange, Tag("out_of_range")]
     | Annotated[TakenAfterArrival, Tag("taken_after_arrival")]
     | Annotated[ApplianceTwice, Tag("appliance_twice")]
-    | Annotated[SpokenAnswer, Tag("spoken")],
+    | Annotated[SpokenAnswer, Tag("spoken")]
+    | Annotated[ScanFaulty, Tag("scan_fault")],
     Discriminator(_circumstance),
 ]
 Satisfier = Annotated[
     Annotated[Received, Tag("received")]
+    | Annotated[ArchesSeen, Tag("arches")]
     | Annotated[Prescribed, Tag("prescribed")]
     | Annotated[Standing, Tag("standing")]
     | Annotated[Waived, Tag("waived")],

@@ -35,7 +35,10 @@ def received_evidence(wanted: Received, case: Case, appliance: Appliance | None,
         return f"what came is {listed([with_article(item_words(item)) + _lack(item, wanted) for item in near])}"
     missing = arches_missing(wanted, case, appliance, lab)
     arch = f" of the {' or the '.join(missing)} arch" if missing else ""
-    return f"no {listed(kinds, 'or')}{arch}{items_received(case.items)}"
+    told = f"no {listed(kinds, 'or')}{arch}{items_received(case.items)}"
+    if "bite-record" in wanted.received and case.arches is not None and case.arches.standing == "registered":
+        return f"{told}; {case.arches.says}"
+    return told
 
 
 def satisfies_prescribed(wanted: Prescribed, case: Case, appliance: Appliance | None, facts: Facts, lab: Lab) -> bool:

@@ -21,6 +21,7 @@ from intake.domain.answering import (
     read_answer,
     standing_of,
 )
+from intake.domain.case import SeenFault, SeenScan
 from intake.domain.judging import judge
 from intake.domain.reading import find_practice, read_case
 from intake.resources import demo
@@ -287,3 +288,16 @@ def test_no_answer_loses_what_was_waived_said_or_given_before(number, given_answ
 def test_whatever_is_typed_is_an_answer_or_a_sentence(text, asked):
     result = read(text, *asked)
     assert isinstance(result.answer, Answer) or result.said.wrong or not text.strip()
+
+
+@pytest.mark.parametrize("fault", ["part", "broken"])
+def test_a_scan_that_will_not_do_is_promised_anew_or_used_as_it_is(fault):
+    told = SeenScan(shows="upper", name="u.stl", faults=(SeenFault(fault=fault, says="the upper scan will not do"),))
+    case, practice = case_of("01")
+    case = case.model_copy(update={"scans": (told,)})
+    asked = next(each for each in asked_of(case, practice) if each.requirement.startswith("scan-"))
+    kinds = [choice.kind for choice in choices(asked, case, LAB, practice, NOW)]
+    assert kinds == ["promise", "promise", "as-it-is", "ring-back"]
+    answer = read_answer("as it is", asked, case, LAB, practice, NOW).answer
+    after = apply(case, asked, answer, IN_WRITING, LAB, practice, NOW)
+    assert asked.requirement not in [each.requirement for each in asked_of(after, practice)]

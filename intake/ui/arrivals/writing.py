@@ -7,12 +7,14 @@ from datetime import datetime
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent
 
+from intake.domain.case import Case
 from intake.domain.form import FormRead, read_form
 from intake.domain.form_fields import Said
 from intake.domain.form_finishing import finished
 from intake.domain.form_lines import appliance_count, line_of, line_place, with_line_after
 from intake.domain.form_steps import next_place, place_in_form
 from intake.domain.half_typed import HalfTyped
+from intake.domain.item_phrases import items_words
 from intake.domain.judging import judge
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
@@ -22,9 +24,12 @@ from intake.ui.arrivals.choices import Choice, Choices, practice_choices
 from intake.ui.arrivals.field import Field
 from intake.ui.arrivals.field_words import field_names
 from intake.ui.arrivals.form_view import FIRST, CaseForm
+from intake.ui.arrivals.offering import Offering
 from intake.ui.arrivals.summary import Summary
 from intake.ui.arrivals.verdict_view import VerdictView
 
+PutTo = Callable[[Case], Case]
+"""Gives a case with what was seen of its scans."""
 NO_APPLIANCE = "Enter at least one appliance; without one there is no box to put the case in."
 
 
@@ -59,7 +64,8 @@ class Writing(QObject):
         parent: QObject,
     ) -> None:
         super().__init__(parent)
-        self._form, self._verdict_view, self._choices, self._summary = form, verdict, choices, summary
+        self._form, self._verdict_view, self._summary = form, verdict, summary
+        self._offering = Offering(form, choices, self._choices_for, self)
         self._lab = lab
         self.now = now
         self._practices: Sequence[Practice] | None = None
@@ -67,6 +73,8 @@ class Writing(QObject):
         self._as_loaded: dict[str, str] = {}
         self._tried = self._naming = False
         self._before: FormRead | None = None
+        self._put_to: PutTo | None = None
+        self._items = ""
         self.read: FormRead
         self.verdict: Verdict
         form.keys_first = self._on_key
@@ -75,7 +83,7 @@ class Writing(QObject):
         form.went_on.connect(self.go_on)
         verdict.place_wanted.connect(self.go_to)
         summary.chosen.connect(self.go_to)
-        choices.chosen.connect(self._on_choice)
+        self._offering.taken.connect(self._on_taken)
         self.load(self._half)
 
     @property
@@ -107,10 +115,31 @@ class Writing(QObject):
             changed: Whether it holds what is kept nowhere else.
         """
         self._half, self._as_loaded, self._tried = half, {} if changed else dict(half.typed), False
-        self._naming = False
-        self._choices.hide()
+        self._naming, self._put_to, self._items = False, None, half.typed.get("items", "")
+        self._offering.hide()
         self._summary.hide()
         self._form.begin(half.typed)
+        self.refresh()
+
+    def put_scans(self, put_to: PutTo) -> None:
+        """Puts what was seen of the scans into the form; nothing where it stands there already.
+
+        What somebody is just writing of the items is left alone until they leave the field, or save.
+        """
+        self._half, self._put_to = replace(self._half, kept=put_to(self._half.kept or Case())), put_to
+        self.refresh()
+        if self._form.place != "items" or self._form.field("items").text == self._items:
+            self.settle()
+
+    def settle(self) -> None:
+        """Puts in what waited until the hands left its field."""
+        put_to, typed = self._put_to, self._form.typed()
+        if put_to is None or "items" in self.read.wrong:
+            return
+        self._put_to, self._items = None, items_words(put_to(self.read.case).items, self._lab)
+        if typed.get("items", "").strip() == self._as_loaded.get("items", "").strip():
+            self._as_loaded = self._as_loaded | {"items": self._items}  # only what somebody wrote is to be kept
+        self._form.load(typed | {"items": self._items})
         self.refresh()
 
     def begin_anew(self) -> None:
@@ -206,15 +235,21 @@ class Writing(QObject):
     def _on_edited(self, place: str) -> None:
         self._naming = place == FIRST
         self.refresh()
-        self._choices.offer(self._choices_for(place, typing=True), self._form.field(place).edit)
+        self._offering.offer(self._form.field(place))
         self._summary.setVisible(self._summary.isVisible() and bool(self.wrong()))
         self.changed.emit()
 
     @Slot(str)
+    def _on_taken(self, place: str) -> None:
+        self._on_edited(place)
+        self._offering.hide()
+
+    @Slot(str)
     def _on_left(self, place: str) -> None:
         if self._form.place != place:
-            self._choices.hide()
+            self._offering.hide()
         self._finish(place)
+        self.settle()
 
     def _finish(self, place: str) -> None:
         """Puts in what the form knows by itself once a field is done."""
@@ -244,46 +279,11 @@ class Writing(QObject):
 
     def _on_key(self, field: Field, event: QKeyEvent) -> bool:
         """The keys that move through the list under a field."""
-        key, steps = event.key(), {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
-        if event.modifiers() not in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier):
-            return False
-        if self._choices.isVisible() and self._on_choices_key(field, key, steps.get(Qt.Key(key))):
+        if self._offering.on_key(field, event):
             return True
-        if key == Qt.Key.Key_Tab and self._naming:
+        if event.key() == Qt.Key.Key_Tab and self._naming and not event.modifiers():
             self._finish(field.place)  # a new practice's fields open: Tab goes to the first of them
-            return False
-        if key == Qt.Key.Key_Down and (choices := self._choices_for(field.place, typing=False)):
-            self._choices.offer(choices, field.edit)
-            self._choices.move(1)
-            return True
         return False
-
-    def _on_choices_key(self, field: Field, key: int, step: int | None) -> bool:
-        if step is not None:
-            choice = self._choices.move(step)
-            if choice is not None:
-                field.edit.setAccessibleDescription(f"{choice.words} {choice.aside}".strip())
-            return True
-        if key == Qt.Key.Key_Escape:
-            self._choices.hide()
-            return True
-        current = self._choices.current
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab) and current is not None:
-            self._take(field, current.text)
-        return False
-
-    @Slot(str)
-    def _on_choice(self, text: str) -> None:
-        place = self._form.place
-        if place is not None:
-            self._take(self._form.field(place), text)
-
-    def _take(self, field: Field, text: str) -> None:
-        """Puts a chosen line into its field."""
-        self._choices.hide()
-        field.set_text(text)
-        self._on_edited(field.place)
-        self._choices.hide()
 
 
 def _said(typed: dict[str, str]) -> dict[str, str]:
