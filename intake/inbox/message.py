@@ -1,11 +1,17 @@
-"""A mail as it comes (RFC 5322, MIME): who sent it and what is attached. Whatever is wrong with it is a sentence."""
+"""A mail as it comes (RFC 5322, MIME): who sent it, what it says and what is attached.
+
+Whatever is wrong with it is a sentence.
+"""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from intake.errors import IntakeError
+from intake.inbox.mail_headers import date, file_name, header, message_id, sender
 
 if TYPE_CHECKING:
     from email.message import Message
@@ -18,6 +24,8 @@ MOST_PARTS = 200
 MOST_DEEP = 12
 MOST_IN_A_HEADER = 8_000
 """What stands behind so many characters of one header is not read: some readers take the square of its length."""
+LARGEST_IN_A_SIGNATURE = 100_000
+"""Bytes; a larger picture between the words may be the photo that is meant. Common practice, no source."""
 
 
 class MailUnreadable(IntakeError):
@@ -30,6 +38,8 @@ class Attached:
 
     name: str
     content: bytes
+    inline: bool = False
+    """Whether it is a small picture that stands between the words, as the one of a signature does."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +50,13 @@ class ReadMail:
     """The address alone; empty where there is none. Anybody can write any: it proves nothing."""
     subject: str
     attached: tuple[Attached, ...]
+    sender_name: str = ""
+    date: datetime | None = None
+    """When it says that it was written, with its own offset from UTC."""
+    message_id: str = ""
+    text: str = ""
+    links: tuple[str, ...] = ()
+    """The addresses that its words link to, each once. Nobody opens them but a person."""
 
 
 def is_mail(content: bytes) -> bool:
@@ -54,11 +71,21 @@ def read_mail(content: bytes) -> ReadMail:
     try:
         from email import message_from_bytes  # slow to import, and not needed at the start
 
+        from intake.inbox.mail_words import mail_words
+
         message = message_from_bytes(content, policy=_short_headers())
+        parts = _parts(message)
+        words = mail_words(message)
+        name, address = sender(message)
         return ReadMail(
-            sender=_sender(message),
-            subject=_header(message, "Subject"),
-            attached=tuple(_attached(message)),
+            sender=address,
+            subject=header(message, "Subject"),
+            attached=tuple(_attached(parts, words.pictures)),
+            sender_name=name,
+            date=date(message),
+            message_id=message_id(message),
+            text=words.text,
+            links=words.links,
         )
     except MailUnreadable:
         raise
@@ -88,44 +115,36 @@ def _short_headers() -> "Compat32":
     return ShortHeaders()
 
 
-def _sender(message: "Message") -> str:
-    from email.utils import parseaddr
-
-    try:
-        return parseaddr(_header(message, "From"))[1]
-    except Exception:  # a damaged address is as good as none
-        return ""
-
-
-def _header(message: "Message", name: str) -> str:
-    return _decoded(message.get(name, ""))
-
-
-def _decoded(text: object) -> str:
-    """Words of a header in one line (RFC 2047); as they stand where they are damaged."""
-    from email.header import decode_header, make_header
-
-    try:
-        text = make_header(decode_header(str(text)))
-    except Exception:  # an unknown character set, half a character, anything
-        text = str(text)
-    return " ".join(str(text).encode("utf-8", "replace").decode().split())
-
-
-def _attached(message: "Message") -> Iterator[Attached]:
-    """Every file in a mail, those of forwarded mails among them, in order."""
-    for count, part in enumerate(_parts(message, 0)):
-        if count >= MOST_PARTS:
-            raise MailUnreadable(f"The mail has more than {MOST_PARTS} parts.")
-        name = _file_name(part)
+def _attached(parts: Iterable["Message"], shown: Collection[str]) -> Iterator[Attached]:
+    """Every file in a mail, those of forwarded mails among them, in order; `shown` are the marks of its pictures."""
+    for part in parts:
+        name = file_name(part)
         if part.get_content_maintype() in ("text", "multipart", "message") and not name:
             continue
         payload = part.get_payload(decode=True)
         if isinstance(payload, bytes) and payload:
-            yield Attached(name or "attachment", payload)
+            inline = len(payload) <= LARGEST_IN_A_SIGNATURE and _stands_between_words(part, shown)
+            yield Attached(name or "attachment", payload, inline)
 
 
-def _parts(message: "Message", depth: int) -> Iterator["Message"]:
+def _stands_between_words(part: "Message", shown: Collection[str]) -> bool:
+    """Whether a part is a picture that a page shows by its mark (RFC 2392).
+
+    `Content-Disposition: inline` (RFC 2183) alone does not make it one: some programs send every form and photo so.
+    """
+    mark = header(part, "Content-ID").strip("<> ")
+    return part.get_content_maintype() == "image" and bool(mark) and mark in shown
+
+
+def _parts(message: "Message") -> tuple["Message", ...]:
+    """The parts of a mail that hold no further ones, in order."""
+    parts = tuple(islice(_folded_out(message, 0), MOST_PARTS + 1))
+    if len(parts) > MOST_PARTS:
+        raise MailUnreadable(f"The mail has more than {MOST_PARTS} parts.")
+    return parts
+
+
+def _folded_out(message: "Message", depth: int) -> Iterator["Message"]:
     if depth > MOST_DEEP:
         raise MailUnreadable(f"The mail is folded into itself more than {MOST_DEEP} times.")
     inner: Any = message.get_payload()  # a list of messages, or the words of this one
@@ -133,13 +152,4 @@ def _parts(message: "Message", depth: int) -> Iterator["Message"]:
         yield message
         return
     for part in inner:
-        yield from _parts(part, depth + 1)
-
-
-def _file_name(part: "Message") -> str:
-    """The name of a file without folders; empty where it has none that can be read."""
-    try:
-        name = part.get_filename() or ""
-    except Exception:  # a damaged name is as good as none
-        return ""
-    return _decoded(name).replace("\\", "/").rpartition("/")[2].strip()
+        yield from _folded_out(part, depth + 1)

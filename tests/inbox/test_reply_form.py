@@ -260,9 +260,9 @@ def test_any_other_paper_is_no_reply(other, is_scanned):
     assert (read.kind, read.letter_id) == ("unreadable", None)
 
 
-def test_four_hundred_damaged_forms_are_each_read_or_told_of():
+def test_damaged_forms_are_each_read_or_told_of(often):
     chance, whole, kinds = random.Random(11), by_a_library(), set()
-    for _ in range(400):
+    for _ in range(often(100)):
         damaged = bytearray(whole)
         for _ in range(chance.randint(1, 30)):
             at = chance.randrange(len(damaged))
