@@ -4,4 +4,5 @@ import sys
 
 from intake.app import main
 
-sys.exit(main())
+if __name__ == "__main__":  # the process that checks scans imports this module too
+    sys.exit(main())

@@ -65,6 +65,7 @@ def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     """
     from intake.desk.desk import Desk
     from intake.desk.directory import take_up
+    from intake.inbox.scan_files import ScanFiles
     from intake.outbox.mail_file import DraftFolder
     from intake.setup.first_run import default_setup
     from intake.setup.reading import read_setup
@@ -85,6 +86,7 @@ def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
         folder=folder.path,
         mail=None if out is not None else mail_server(lab),
         mail_drafts=DraftFolder(folder.drafts if out is None else out),
+        scan_store=ScanFiles(folder.scans),
     )
     return take_up(desk, folder.practices)
 

@@ -73,8 +73,10 @@ def _parser() -> argparse.ArgumentParser:
     ticket.add_argument("--reason", required=True, metavar="WHY")
     letters = _command(commands, "letters", _letters, "write the query letters that are due")
     letters.add_argument("--mail", action="store_true", help="by e-mail where the directory has an address")
-    receive = _command(commands, "receive", _receive, "take in returned forms, prescription files, mails and folders")
-    receive.add_argument("paths", nargs="+", metavar="PATH", type=Path)
+    receive = _command(commands, "receive", _receive, "take in scans, returned forms, prescriptions, mails, folders")
+    receive.add_argument("paths", nargs="*", metavar="PATH", type=Path)
+    receive.add_argument("--mailbox", action="store_true", help="also what came into the mailbox of the lab setup")
+    receive.add_argument("--json", action="store_true", help="print what became of each, one a line")
     for paper in (book, ticket, letters):
         paper.add_argument("--out", type=Path, metavar="DIR", help="keep tickets and letters as files here, print none")
     find = _command(commands, "find", _find, "look jobs up")
@@ -225,10 +227,15 @@ def _way(desk: "Desk") -> "Way":
 
 def _receive(given: argparse.Namespace, ways: Ways) -> int:
     from intake.desk.receive import receive
+    from intake.desk.received_file import received_file, received_lines
+    from intake.desk.scan_checks import CheckHere, check_all
+    from intake.desk.scan_mailbox import read_mailbox
 
     with _desk(given, ways) as desk:
-        received = receive(desk, given.paths)
-    _print(each.said for each in received)
+        received = [*receive(desk, given.paths), *(read_mailbox(desk).received if given.mailbox else ())]
+        check_all(desk, CheckHere())
+        files = [received_file(desk, each) for each in received]
+    _print(map(json_line, files) if given.json else _laid_out(line for each in files for line in received_lines(each)))
     return CLEAR if all(each.taken for each in received) else UNREADABLE
 
 

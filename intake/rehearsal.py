@@ -22,10 +22,14 @@ from intake.desk.check import check_file
 from intake.desk.desk import Desk
 from intake.desk.issue import Issued, issue_all
 from intake.desk.letters import write_due, write_to
+from intake.desk.receive import Received, receive
+from intake.desk.received_file import received_file, received_lines
 from intake.desk.report import report_lines, wrapped
+from intake.desk.scan_checks import CheckHere, check_all
 from intake.domain.wording import counted
 from intake.domain.written_dates import shown_moment
 from intake.errors import IntakeError
+from intake.inbox.scan_files import ScanFiles
 from intake.outbox.folder_queue import FolderQueue
 from intake.outbox.mail_file import DraftFolder
 from intake.outbox.print_queue import PrintQueue
@@ -100,6 +104,7 @@ def run_demo(words: Sequence[str], show: Show, picture: Picture, display: bool) 
         desk = open_demo(folder, FolderQueue(folder.path / "printed"), clock)
         book_day_before(desk, clock)
         fill(desk)
+        take_scans_in(desk)
         return show(folder, lambda _: desk)
     return run_day(given.out or fresh_folder(Path.cwd() / "intake-demo").path, picture)
 
@@ -125,13 +130,24 @@ def open_demo(folder: DataFolder, queue: PrintQueue, clock: DemoClock, drafts: P
     ticket, letter = (rules.model_copy(update={"queue": QUEUE}) for rules in (lab.ticket, lab.letter))
     lab = lab.model_copy(update={"ticket": ticket, "letter": letter})
     mails = DraftFolder(drafts or folder.drafts)
-    return Desk(Store.open(folder.store), lab, queue, clock.now, PERSON, folder=folder.path, mail_drafts=mails)
+    store, scans = Store.open(folder.store), ScanFiles(folder.scans)
+    return Desk(store, lab, queue, clock.now, PERSON, folder=folder.path, mail_drafts=mails, scan_store=scans)
 
 
 def fill(desk: Desk) -> None:
     """Puts the practices in the directory and the day's arrivals among what waits."""
     _fill_directory(desk)
     take_in(desk, day_files())
+
+
+def take_scans_in(desk: Desk) -> tuple[Received, ...]:
+    """Takes the day's scans in: folders, mails and a zip. The window checks them; a run to files does it itself."""
+    return receive(desk, scan_deliveries())
+
+
+def scan_deliveries() -> list[Path]:
+    """The deliveries of scans, in the order in which they came."""
+    return sorted(demo("scans").iterdir())
 
 
 def _fill_directory(desk: Desk) -> None:
@@ -182,6 +198,7 @@ def run_day(out: Path, picture: Picture) -> int:
         pictures = [*_pictures_of_the_morning(out / "pictures", picture)]
         day = _book_all(desk, clock)
         clock.stands = DAY_ENDS
+        _look_at_scans(desk, day)
         _write_verdicts(desk, out / "verdicts.jsonl")
         pictures += _ring_all(desk, clock, day, lambda: picture(desk, out / "pictures", "calls"))
         clock.stands = LETTERS_GO
@@ -207,6 +224,8 @@ def _pictures_of_the_morning(folder: Path, picture: Picture) -> Sequence[Path]:
     with TemporaryDirectory(ignore_cleanup_errors=True) as aside:
         desk = open_demo(DataFolder(Path(aside)), FolderQueue(Path(aside) / "printed"), DemoClock(stands=DAY_ENDS))
         fill(desk)
+        take_scans_in(desk)
+        check_all(desk, CheckHere())
         try:
             return picture(desk, folder, "arrivals")
         finally:
@@ -229,6 +248,14 @@ def _book_all(desk: Desk, clock: DemoClock) -> _Day:
             f"  Job {job.shown}: {job.category_name}, {job.box_colour} box, {job.state}." for job in booked.jobs
         ]
     return day
+
+
+def _look_at_scans(desk: Desk, day: _Day) -> None:
+    """Takes the scans in, checks them and tells what was seen; they wait to be booked."""
+    day.tell(f"The scans, {shown_moment(desk.now())}")
+    received = take_scans_in(desk)
+    check_all(desk, CheckHere())
+    day.lines += [line for each in received for line in received_lines(received_file(desk, each))]
 
 
 def _ring_all(desk: Desk, clock: DemoClock, day: _Day, picture: Callable[[], Sequence[Path]]) -> Sequence[Path]:
@@ -277,10 +304,11 @@ def _arrived(row: Waiting) -> tuple[datetime, int]:
 
 def _totals(desk: Desk, day: _Day, pictures: Sequence[Path], seconds: float) -> list[str]:
     counts = desk.store.read.counts(DAY_ENDS.date())
+    scans = sum(row.stream == "scan" and not row.problem for row in desk.store.read.arrivals())
     sent = Counter(each.document.kind for each in day.issued if each.sent)
     return [
         f"{counts.booked} cases booked; {counts.clear} jobs clear, {counts.held} held; "
-        f"{counts.waiting} arrivals that no case could be read from.",
+        f"{counts.waiting - scans} arrivals that no case could be read from; {scans} of scans wait to be booked.",
         f"{sent['ticket']} tickets, {sent['letter']} letters and {sent['blank']} blank prescription kept as PDF.",
         f"{counts.open_queries} questions to practices are open; "
         f"{counted(len(desk.store.read.spoken()), 'answer')} by word of mouth to be confirmed.",

@@ -21,6 +21,7 @@ from intake.desk.book_in import book
 from intake.desk.desk import Desk
 from intake.domain.job_number import JobNumber
 from intake.errors import IntakeError
+from intake.inbox.scan_files import ScanFiles
 from intake.outbox.folder_queue import FolderQueue
 from intake.resources import demo
 from intake.setup.places import DataFolder
@@ -40,7 +41,8 @@ def open_desk(folder, out):
     paper = {"ticket": demo_lab().ticket, "letter": demo_lab().letter}
     queue = FolderQueue(out or folder.path / "printer")
     folder.path.mkdir(parents=True, exist_ok=True)
-    return Desk(Store.open(folder.store), lab.model_copy(update=paper), queue, lambda: NOW, "AB")
+    scans = ScanFiles(folder.scans)
+    return Desk(Store.open(folder.store), lab.model_copy(update=paper), queue, lambda: NOW, "AB", scan_store=scans)
 
 
 @pytest.fixture

@@ -44,7 +44,7 @@ def test_a_prescription_file_waits_in_arrivals_and_an_odd_file_is_refused(intake
     code, said, _ = intake("receive", day_file("01"), odd)
     assert code == 2
     assert "It waits in Arrivals." in said
-    assert "odd.txt is no form, mail or prescription." in said
+    assert "odd.txt is no form, mail, scan or prescription." in said
 
 
 def test_a_file_that_is_not_there_is_told(intake, tmp_path):  # noqa: F811

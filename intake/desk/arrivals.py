@@ -8,6 +8,7 @@ from typing import Any
 
 from intake.desk.check import file_content, fingerprint_of
 from intake.desk.desk import Desk
+from intake.desk.scan_looks import NO_SCANS, Scans, scans_of_all
 from intake.domain.case import Case, NewPractice
 from intake.domain.form import read_form
 from intake.domain.half_typed import HalfTyped
@@ -44,6 +45,8 @@ class Waiting:
     source: str
     """The name of the file it came in, if it came in one."""
     problem: str
+    unchecked: int
+    """How many of its scans nobody has looked at yet."""
     urgency: Urgency
     why: str
     """Why it stands where it stands."""
@@ -70,7 +73,9 @@ def take_in(desk: Desk, paths: Iterable[Path]) -> tuple[Taken, ...]:
 def waiting(desk: Desk) -> tuple[Waiting, ...]:
     """What waits to be booked in, most pressing first."""
     now, practices = desk.now(), desk.practices()
-    lines = [_line(desk, row, practices, now) for row in desk.store.read.arrivals("waiting")]
+    rows = desk.store.read.arrivals("waiting")
+    scans = scans_of_all(desk, [row.arrival_id for row in rows])
+    lines = [_line(desk, row, scans.get(row.arrival_id, NO_SCANS), practices, now) for row in rows]
     return tuple(sorted(lines, key=lambda line: line.urgency))
 
 
@@ -205,8 +210,8 @@ def _minute(desk: Desk) -> datetime:
     return desk.now().replace(second=0, microsecond=0)
 
 
-def _line(desk: Desk, row: ArrivalRow, practices: tuple[Practice, ...], now: datetime) -> Waiting:
-    case, verdict, unfinished = _judged(desk, row.prescription, practices, row.arrived, now)
+def _line(desk: Desk, row: ArrivalRow, scans: Scans, practices: tuple[Practice, ...], now: datetime) -> Waiting:
+    case, verdict, unfinished = _judged(desk, row, scans, practices, now)
     place = urgency(verdict, row.arrived, now, f"{row.arrival_id:012d}")
     names = ", ".join(appliance_name(appliance, desk.lab) for appliance in case.appliances)
     return Waiting(
@@ -218,6 +223,7 @@ def _line(desk: Desk, row: ArrivalRow, practices: tuple[Practice, ...], now: dat
         patient=row.patient_label or row.patient_reference,
         appliances=names[:1].upper() + names[1:],
         state="unreadable" if row.problem else "unfinished" if unfinished else verdict.state,
+        unchecked=scans.unchecked,
         source=row.source_name,
         problem=row.problem,
         urgency=place,
@@ -226,18 +232,19 @@ def _line(desk: Desk, row: ArrivalRow, practices: tuple[Practice, ...], now: dat
 
 
 def _judged(
-    desk: Desk, prescription: Mapping[str, Any], practices: tuple[Practice, ...], arrived: datetime, now: datetime
+    desk: Desk, row: ArrivalRow, scans: Scans, practices: tuple[Practice, ...], now: datetime
 ) -> tuple[Case, Verdict, bool]:
     """The case that waits, what the lab says of it, and whether it cannot be booked as it stands."""
-    wrong = False
+    wrong, prescription = False, row.prescription
     if "typed" in prescription:
         form = read_form(prescription["typed"], desk.lab, practices, now, kept_case(prescription))
         case, practice, wrong = form.case, form.ordering, bool(form.wrong)
     else:
         case = Case.model_validate(prescription.get("case", {}))
         practice = find_practice(case.practice, practices)
+    case = scans.put_to(case)
     if case.arrived is None:
-        case = case.model_copy(update={"arrived": arrived})
+        case = case.model_copy(update={"arrived": row.arrived})
     return case, judge(case, desk.lab, practice, now), wrong or not case.appliances
 
 

@@ -6,6 +6,8 @@ from intake.desk.amending import bring_in_line, category_names
 from intake.desk.check import Checked
 from intake.desk.desk import Desk
 from intake.desk.directory import enter, remember
+from intake.desk.scan_looks import scans_of
+from intake.desk.senders import learn_sender
 from intake.domain.case import Case
 from intake.domain.form import FormRead
 from intake.domain.half_typed import HalfTyped
@@ -101,6 +103,7 @@ def book(
         entered = _enter(desk, work, complete, new_practice, remembers) if first is None else Entered()
         booked = work.cases.book(complete, verdict, token=token, names=category_names(desk), arrival_id=arrival_id)
         _refuse_second(desk, before, booked.case_id)
+        learn_sender(desk, work, arrival_id, complete)
         work.commit()
     tickets = tuple(job.document_id for job in booked.jobs if job.document_id is not None)
     if booked.again:
@@ -122,7 +125,8 @@ def book_arrival(desk: Desk, arrival_id: int) -> Booked:
     if row is None or "case" not in row.prescription:
         raise NothingToMake("No case could be read from this arrival. Open it and type what stands on the paper.")
     token = row.fingerprint or f"arrival-{arrival_id}"
-    return book(desk, Case.model_validate(row.prescription["case"]), token, arrival_id)
+    case = scans_of(desk, arrival_id).put_to(Case.model_validate(row.prescription["case"]))
+    return book(desk, case, token, arrival_id)
 
 
 def amend(

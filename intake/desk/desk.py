@@ -11,6 +11,7 @@ from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.reading import find_practice
 from intake.domain.verdict import Verdict
+from intake.inbox.scan_files import ScanFiles
 from intake.outbox.mail import MailRoute
 from intake.outbox.print_queue import PrintQueue
 from intake.store.opening import Store
@@ -45,6 +46,15 @@ class Desk:
     """The lab's mail server; None where the setup names none."""
     mail_drafts: MailRoute | None = None
     """Where e-mails are written as drafts, to be sent from a mail program."""
+
+    scan_store: ScanFiles | None = None
+    """Where the files of deliveries lie."""
+
+    @property
+    def scan_files(self) -> ScanFiles:
+        """The scan store of a desk that has one."""
+        assert self.scan_store is not None, "this desk was opened without a scan store"
+        return self.scan_store
 
     def practices(self) -> tuple[Practice, ...]:
         """The directory."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from intake.desk.amending import Amended, bring_in_line
 from intake.desk.book_in import Booked, book_arrival_as, let_wait_again
@@ -35,11 +36,12 @@ class Match:
     """Why it fits, in a few words."""
     said: str
     """The offer in a sentence."""
+    kind: Literal["promised"] = "promised"
 
 
 def expected_for(desk: Desk, case: Case) -> tuple[Match, ...]:
     """The cases of the same practice that wait for what this one may bring, the likeliest first."""
-    key = _key(desk, case)
+    key = practice_key(desk, case)
     by_case: dict[int, list[tuple[ExpectedRow, str]]] = {}
     for row in desk.store.read.expected(key) if key else ():
         why = fits(_expected(row), case, key)
@@ -85,7 +87,7 @@ def _booked(match: Match, amended: Amended, arrival_id: int | None) -> Booked:
     return Booked(match.case_id, amended.version, amended.jobs, amended.verdict, amended.tickets, arrival_id)
 
 
-def _key(desk: Desk, case: Case) -> str:
+def practice_key(desk: Desk, case: Case) -> str:
     """The practice's key; empty while the case names none."""
     known = desk.practice_of(case)
     if known is not None:

@@ -9,13 +9,13 @@ from intake.desk.blank_words import blank_words
 from intake.desk.desk import Desk
 from intake.desk.letter_words import Contents, letter_words
 from intake.desk.mailing import send
+from intake.desk.ticket_pictures import with_pictures
 from intake.desk.ticket_words import ticket_words
 from intake.documents.blank_prescription import draw_blank
 from intake.documents.letter import draw_letter
 from intake.documents.ticket import SHEETS, draw_ticket
 from intake.domain.job_number import read_number
 from intake.errors import IntakeError
-from intake.store.keys import key_of
 from intake.store.rows import DocumentRow
 
 A4 = (210.0, 297.0)
@@ -158,11 +158,15 @@ def _draw_ticket(desk: Desk, document: DocumentRow) -> bytes:
         document.reason,
         logo_of(desk),
     )
+    ticket = with_pictures(desk, case.case_id, ticket, document.reason)
     return draw_ticket(ticket, desk.lab.ticket.size, desk.lab.ticket.dpi)
 
 
 def _draw_letter(desk: Desk, document: DocumentRow) -> bytes:
-    letter = letter_words(document, _contents(desk, document), desk.practices(), desk.lab, logo_of(desk))
+    contents = _contents(desk, document)
+    codes = {case.practice_code for case in contents.cases if case.practice_code}
+    practices = [row.practice for row in desk.store.read.practices_of(codes)]
+    letter = letter_words(document, contents, practices, desk.lab, logo_of(desk))
     return draw_letter(letter, desk.lab.letter.window)
 
 
@@ -178,16 +182,9 @@ def _contents(desk: Desk, document: DocumentRow) -> Contents:
     queries, answers = read.queries_in(letter_id), read.answers_in(letter_id)
     cases = read.cases([row.case_id for row in queries] + [row.case_id for row in answers])
     reminded = {query_id: reminder for query_id, reminder in read.letter_queries(letter_id) if reminder}
-    earlier = read.letters_to(key_of(document.practice_code, document.practice_name)) if reminded else ()
-    first = (
-        letter.created.date()
-        for letter in earlier
-        if letter.document_id < letter_id
-        and letter.state != "cancelled"
-        and reminded.keys() & {query_id for query_id, _ in read.letter_queries(letter.document_id)}
-    )
+    first = read.first_asked(reminded, letter_id) if reminded else None
     jobs = read.jobs_of_cases(cases)
-    return Contents(queries, answers, tuple(cases.values()), jobs, max(reminded.values(), default=0), next(first, None))
+    return Contents(queries, answers, tuple(cases.values()), jobs, max(reminded.values(), default=0), first)
 
 
 def logo_of(desk: Desk) -> Path | None:

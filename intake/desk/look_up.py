@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from intake.desk.card_words import Fact, answer, facts
+from intake.desk.case_scans import has_scans
 from intake.desk.desk import Desk
 from intake.desk.history import Said, told
 from intake.domain.job_number import LENGTHS, NumberRefused, read_barcode, read_number
@@ -67,6 +68,8 @@ class Card:
     history: tuple[Said, ...]
     replaced: str
     """When a replaced ticket was scanned: which copy replaced it and why; empty otherwise."""
+    has_scans: bool
+    """Whether scans of its case came as files."""
 
 
 def find(desk: Desk, words: str, limit: int = 50) -> tuple[Found, ...]:
@@ -121,6 +124,7 @@ def card(desk: Desk, digits: str, copy: int | None = None) -> Card:
         tickets=tickets,
         history=told(read.history(case.case_id), several=len(case.case.appliances) > 1),
         replaced=_replaced(copy, tickets),
+        has_scans=has_scans(desk, case.case_id),
     )
 
 

@@ -2,6 +2,7 @@
 
 from intake.desk.arrivals import kept_case
 from intake.desk.desk import Desk
+from intake.desk.scan_looks import scans_in_form, scans_of
 from intake.domain.case import Case
 from intake.domain.form_writing import written_form
 from intake.domain.half_typed import HalfTyped, new_token
@@ -23,7 +24,7 @@ def arrival_form(desk: Desk, arrival_id: int) -> HalfTyped:
     row = desk.store.read.arrival(arrival_id)
     if row is None or row.state != "waiting":
         raise NotHere(_no_longer(desk, row))
-    return HalfTyped(
+    half = HalfTyped(
         token=row.fingerprint or new_token(),
         typed=_typed(desk, row),
         arrival_id=arrival_id,
@@ -31,6 +32,7 @@ def arrival_form(desk: Desk, arrival_id: int) -> HalfTyped:
         version=row.prescription.get("version"),
         kept=_kept(row),
     )
+    return scans_in_form(desk, half, scans_of(desk, arrival_id))
 
 
 def case_form(desk: Desk, case_id: int) -> HalfTyped:

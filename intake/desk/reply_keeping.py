@@ -25,6 +25,11 @@ class ReplyKept:
     already: bool
 
 
+def is_returned_form(desk: Desk, content: bytes, name: str) -> bool:
+    """Whether a file says by its own number that it answers a letter of this laboratory."""
+    return read_reply(content, name, desk.store.read.pdf).letter_id is not None
+
+
 def keep_reply(desk: Desk, content: bytes, name: str) -> ReplyKept:
     """Keeps a returned form, once; the same file again is the same form."""
     fingerprint = fingerprint_of(content)

@@ -1,9 +1,9 @@
 """The ticket that travels with the box, as a PDF."""
 
 from bisect import bisect_left
-from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cache, partial
 from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
@@ -12,7 +12,14 @@ from intake.documents.blocks import Block
 from intake.documents.flow import Placed, TooMuch, draw_all, paginate
 from intake.documents.paper import MM, Pen, new_canvas
 from intake.documents.ticket_body import body
-from intake.documents.ticket_content import SisterJob, Ticket, TicketAppliance, TicketBench, TicketItem
+from intake.documents.ticket_content import (
+    SisterJob,
+    Ticket,
+    TicketAppliance,
+    TicketBench,
+    TicketItem,
+    TicketPicture,
+)
 from intake.documents.ticket_head import foot, head, head_again
 from intake.documents.ticket_sheet import SHEETS, Setting, Sheet, settings
 from intake.errors import IntakeError
@@ -25,11 +32,13 @@ __all__ = [
     "TicketAppliance",
     "TicketBench",
     "TicketItem",
+    "TicketPicture",
     "draw_ticket",
     "draw_tickets",
 ]
 
 MOST_PAGES = 4
+NO_ROOM = "There was no room for the pictures of the scans."
 
 
 class DoesNotFit(IntakeError):
@@ -39,7 +48,8 @@ class DoesNotFit(IntakeError):
 def draw_ticket(ticket: Ticket, size: str = "A6", dpi: int = 203) -> bytes:
     """One ticket as a PDF of one page, or of more where one does not hold it; `dpi` is the printer's, for the barcode.
 
-    Raises DoesNotFit, naming what does not, when four pages with the smallest type do not hold it.
+    Pictures of scans that do not fit on four pages are left out, and a line says so. Raises DoesNotFit, naming what
+    does not, when four pages with the smallest type do not hold the words.
     """
     return draw_tickets([ticket], size, dpi)
 
@@ -79,17 +89,42 @@ def _draw(ticket: Ticket, sheet: Sheet, dpi: int, canvas: Canvas) -> str:
 
 
 def _fitted(ticket: Ticket, sheet: Sheet, dpi: int) -> _Layout:
-    """The largest type with which the ticket needs one page, or else the largest with which it needs two, and so on."""
+    """The words in the largest type that needs the fewest pages, and the pictures where they take none from them.
+
+    The pictures stand under the words, in smaller type if that saves a page; or on a page of their own behind them; or
+    a line says that there is no room for them.
+    """
     choices = settings(sheet, dpi)
-    laid_out = cache(lambda i: _laid_out(ticket, choices[i]))
-    for most in range(1, MOST_PAGES + 1):
-        found = bisect_left(range(len(choices)), True, key=lambda i: 0 < len(laid_out(i).pages) <= most)
-        if found < len(choices):
-            return laid_out(found)
-    raise DoesNotFit(
-        f"The ticket {ticket.number} does not fit on {MOST_PAGES} pages of {sheet.name}: there is no room for "
-        f"{laid_out(len(choices) - 1).no_room_for}. Choose a larger ticket, or shorten what is written."
+    words = replace(ticket, pictures=(), pictures_note="")
+    plain = _of_fewest_pages(words, choices)
+    if ticket == words:
+        return plain
+    behind = _laid_out(ticket, plain.setting)
+    return (
+        _largest(partial(_laid_out, ticket), choices, len(plain.pages))
+        or (behind if behind.pages else None)
+        or _largest(partial(_laid_out, replace(words, pictures_note=NO_ROOM)), choices, len(plain.pages))
+        or plain
     )
+
+
+def _of_fewest_pages(ticket: Ticket, choices: Sequence[Setting]) -> _Layout:
+    """The largest type with which the ticket needs one page, or else the largest with which it needs two, and so on."""
+    laid_out = cache(partial(_laid_out, ticket))
+    for most in range(1, MOST_PAGES + 1):
+        if found := _largest(laid_out, choices, most):
+            return found
+    least = choices[-1]
+    raise DoesNotFit(
+        f"The ticket {ticket.number} does not fit on {MOST_PAGES} pages of {least.sheet.name}: there is no room for "
+        f"{laid_out(least).no_room_for}. Choose a larger ticket, or shorten what is written."
+    )
+
+
+def _largest(laid_out: Callable[[Setting], _Layout], choices: Sequence[Setting], most: int) -> _Layout | None:
+    """The layout in the largest type that needs at most so many pages, if any."""
+    found = bisect_left(choices, True, key=lambda setting: 0 < len(laid_out(setting).pages) <= most)
+    return laid_out(choices[found]) if found < len(choices) else None
 
 
 def _laid_out(ticket: Ticket, setting: Setting) -> _Layout:

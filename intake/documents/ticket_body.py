@@ -3,10 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from intake.documents.blocks import Block, rows, rule, tick_box
+from reportlab.lib.utils import ImageReader
+
+from intake.documents.blocks import Block, rows, rule, stack, tick_box
 from intake.documents.flow import Group
 from intake.documents.fonts import printable, text_width
 from intake.documents.paper import Pen, Style
+from intake.documents.scan_picture import scan_picture
 from intake.documents.teeth import tooth_diagram
 from intake.documents.text import lines, packed, written
 from intake.documents.ticket_content import Ticket, TicketAppliance, TicketBench
@@ -24,6 +27,7 @@ def body(ticket: Ticket, setting: Setting) -> list[Group]:
         *_appliances(ticket.appliances, setting),
         _group("the tooth diagram", "Teeth", _teeth(ticket.teeth, setting), setting),
         _group("what lies in the box", "In the box", _contents(ticket, setting), setting),
+        _group("the pictures of the scans", "Scans", _pictures(ticket, setting), setting),
     ]
     return [group for group in groups if group.blocks]
 
@@ -181,3 +185,20 @@ def _contents(ticket: Ticket, setting: Setting) -> list[Block]:
         for item in ticket.contents
     ]
     return _grid(cells, 2, _room(setting), setting)
+
+
+def _pictures(ticket: Ticket, setting: Setting) -> list[Block]:
+    """The scans side by side, never parted from the names over them; under them which are not pictured."""
+    wide, step = 20 * setting.unit, 23 * setting.unit
+    known = [(each.name, image) for each in ticket.pictures if (image := scan_picture(each.png)) is not None]
+    columns = [
+        (i * step, [*lines(name, setting.small, wide), _picture(image, wide)]) for i, (name, image) in enumerate(known)
+    ]
+    together = [stack(rows(*columns))] if columns else []
+    return [*together, *lines(ticket.pictures_note, setting.small, _room(setting))]
+
+
+def _picture(image: ImageReader, wide: float) -> Block:
+    across, high = image.getSize()
+    own = wide * high / across
+    return Block(own, lambda pen, x, top: pen.image(image, (x, top, wide, own)))

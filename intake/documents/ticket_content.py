@@ -1,6 +1,6 @@
 """What stands on a ticket, in the words to be printed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 
@@ -40,6 +40,14 @@ class SisterJob:
 
 
 @dataclass(frozen=True)
+class TicketPicture:
+    """A picture of a scan as PNG, and what stands under it: "Upper"."""
+
+    name: str
+    png: bytes = field(repr=False)
+
+
+@dataclass(frozen=True)
 class Ticket:
     """Everything on a ticket, in the words to be printed; what is empty is left out."""
 
@@ -72,6 +80,10 @@ class Ticket:
     contents: tuple[TicketItem, ...] = ()
     sisters: tuple[SisterJob, ...] = ()
     cautions: tuple[str, ...] = ()
+    pictures: tuple[TicketPicture, ...] = ()
+    """Of the scans; one that cannot be read is left out."""
+    pictures_note: str = ""
+    """Which scans are not pictured, and why."""
     lab: str = ""
     logo: Path | None = None
     """A PNG or JPEG; one that cannot be read is left out, the lab's name is printed anyway."""

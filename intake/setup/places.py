@@ -44,6 +44,11 @@ class DataFolder:
         return self.path / "incoming"
 
     @property
+    def scans(self) -> Path:
+        """The files of deliveries, each under the digest of its content."""
+        return self.path / "scans"
+
+    @property
     def logs(self) -> Path:
         """The logs; they hold no patient's name."""
         return self.path / "logs"

@@ -17,6 +17,7 @@ from intake.store.rows import (
     PracticeRow,
     QueryRow,
 )
+from intake.store.scan_reading import ScanReading
 from intake.store.searching import search
 from intake.store.selecting import job_row
 from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, QUERIES, AnySelect
@@ -35,7 +36,7 @@ from intake.store.waiting import Waiting
 from intake.store.words import ArrivalState
 
 
-class Reading(Waiting):
+class Reading(Waiting, ScanReading):
     """Everything that can be read; each method reads what is committed at that moment."""
 
     def practices(self) -> tuple[PracticeRow, ...]:
@@ -61,6 +62,11 @@ class Reading(Waiting):
         """The arrival with a fingerprint, whatever became of it."""
         found = ARRIVALS.where(ArrivalTable.fingerprint == fingerprint)
         return next((ArrivalRow(*row) for row in self._all(found)), None)
+
+    def arrivals_of_case(self, case_id: int) -> tuple[ArrivalRow, ...]:
+        """The arrivals that a case came in, oldest first."""
+        found = ARRIVALS.where(ArrivalTable.case_id == case_id).order_by(ArrivalTable.arrived, ArrivalTable.id)
+        return tuple(ArrivalRow(*row) for row in self._all(found))
 
     def case(self, case_id: int) -> CaseRow | None:
         """One case as it stands."""

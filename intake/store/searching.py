@@ -30,8 +30,8 @@ _Cases = CompoundSelect[*tuple[Any, ...]]
 _LAST = "\U0010ffff"
 
 
-def search(connection: Connection, typed: str, limit: int) -> Sequence[Row[Any]]:
-    """The rows of `JOBS` that every typed word fits, newest first.
+def search(connection: Connection, typed: str, limit: int, walked: int = NEWEST) -> Sequence[Row[Any]]:
+    """The rows of `JOBS` that every typed word fits, newest first; so many of the newest are looked through at once.
 
     A whole number, in groups as it is shown or not, is read as one first.
     """
@@ -43,7 +43,7 @@ def search(connection: Connection, typed: str, limit: int) -> Sequence[Row[Any]]
     if whole:
         return whole
     years = _years(connection)
-    newest = _walk(connection, words, years, limit, NEWEST)
+    newest = _walk(connection, words, years, limit, walked)
     if len(newest) == limit:
         return newest
     cases = [_cases(connection, word, years) for word in words]
@@ -51,7 +51,7 @@ def search(connection: Connection, typed: str, limit: int) -> Sequence[Row[Any]]
     if count < RARE:
         others = [_fits(word, years) for place, word in enumerate(words) if place != rarest]
         return _newest_first(connection, limit, JobTable.case_id.in_(cases[rarest]), *others)
-    further = _walk(connection, words, years, limit, NEWEST * 10)
+    further = _walk(connection, words, years, limit, walked * 10)
     if len(further) == limit:
         return further
     return _newest_first(connection, limit, *(JobTable.case_id.in_(found) for found in cases))

@@ -112,6 +112,15 @@ class Waiting(Selecting):
         found = found.where(LetterQueryTable.letter_id == letter_id).order_by(LetterQueryTable.query_id)
         return tuple((query_id, reminder) for query_id, reminder in self._all(found))
 
+    def first_asked(self, query_ids: Collection[int], before: int) -> date | None:
+        """The day of the first letter, cancelled ones left out, that asked any of some queries before a letter did."""
+        asks = LetterQueryTable.query_id.in_(set(query_ids)), LetterQueryTable.letter_id < before
+        found = select(func.min(DocumentTable.created)).join(
+            LetterQueryTable, LetterQueryTable.letter_id == DocumentTable.id
+        )
+        first = next(row[0] for row in self._all(found.where(*asks, DocumentTable.state != "cancelled")))
+        return first.date() if first is not None else None
+
     def queries_in(self, letter_id: int) -> tuple[QueryRow, ...]:
         """The queries that a letter asks, closed ones among them."""
         in_letter = select(LetterQueryTable.query_id).where(LetterQueryTable.letter_id == letter_id)

@@ -22,6 +22,10 @@ ReplyState = Literal["waiting", "taken", "set-aside"]
 ReplyKind = Literal["form", "flattened", "scanned", "altered", "other-case", "again", "unreadable"]
 """What came back: the form as it was issued and filled in; printed flat, or scanned, so that a person has to read it;
 changed in what it asks; one that belongs to another case; answered once more; or nothing that can be read."""
+ScanState = Literal["unchecked", "checked", "unreadable"]
+FileKind = Literal["scan", "picture", "pdf", "message", "prescription", "refused"]
+"""What a file of a delivery is: a mesh, a picture, a PDF, the mail itself, a prescription file, or nothing that can be
+taken in."""
 
 STREAMS: tuple[Stream, ...] = get_args(Stream)
 ARRIVAL_STATES: tuple[ArrivalState, ...] = get_args(ArrivalState)
@@ -38,3 +42,5 @@ REPLY_KINDS: tuple[ReplyKind, ...] = get_args(ReplyKind)
 ANSWER_KINDS: tuple[AnswerKind, ...] = get_args(AnswerKind)
 AUTHORITIES: tuple[Authority, ...] = get_args(Authority)
 ROUTES: tuple[Route, ...] = get_args(Route)
+SCAN_STATES: tuple[ScanState, ...] = get_args(ScanState)
+FILE_KINDS: tuple[FileKind, ...] = get_args(FileKind)

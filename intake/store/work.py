@@ -16,6 +16,7 @@ from intake.store.drafts import Drafts
 from intake.store.engine import WRITING
 from intake.store.paper import Paper
 from intake.store.replies import Replies
+from intake.store.scans import Scans
 
 
 class Work:
@@ -33,6 +34,7 @@ class Work:
     calls: Calls
     answers: Answers
     replies: Replies
+    scans: Scans
 
     def __init__(self, engine: Engine, who: str, at: datetime) -> None:
         """Made by `Store.work`."""
@@ -52,7 +54,7 @@ class Work:
         self.documents, self.practices = Paper(session, journal), Directory(session, journal)
         self.drafts = Drafts(session, self._at)
         self.calls, self.answers = Calls(session, journal), Answers(session, journal)
-        self.replies = Replies(session, journal)
+        self.replies, self.scans = Replies(session, journal), Scans(session, journal)
         return self
 
     def __exit__(

@@ -8,8 +8,8 @@ from typing import Any, Literal
 from PySide6.QtCore import QEventLoop, QObject, Qt, Signal, Slot
 
 Lane = Literal["store", "beside"]
-BESIDE = 2
-"""So many threads for what may run side by side: PDFs, printers, mail."""
+BESIDE = 4
+"""So many threads for what may run side by side: a check of scans and a slow mailbox leave two for everything else."""
 
 
 class Jobs(QObject):

@@ -90,8 +90,9 @@ class Keys(QObject):
                 self._actions[row.id].setEnabled(row.place == place)
 
     def _taken(self, name: str, sequence: QKeySequence) -> str:
+        asking = next(row for row in self.table if row.id == name)
         for row in self.table:
-            if row.id != name and sequence in self._actions[row.id].shortcuts():
+            if row.id != name and meet(row, asking) and sequence in self._actions[row.id].shortcuts():
                 owner = f"{_written(sequence)} belongs to “{self.words(row.id)}”."
                 return f"{owner} Choose another key, or free it there first."
         return ""
@@ -100,6 +101,11 @@ class Keys(QObject):
         kept = self._settings.value(f"keys/{row.id}")
         if isinstance(kept, str) and not refusal(kept) and not self._taken(row.id, QKeySequence(kept)):
             self._actions[row.id].setShortcuts([QKeySequence(kept)] if kept else [])
+
+
+def meet(one: Action, other: Action) -> bool:
+    """Whether two actions ever work at the same time; those of different places do not, and may share a key."""
+    return one.place is None or other.place is None or one.place == other.place
 
 
 def refusal(key: str) -> str:

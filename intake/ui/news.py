@@ -43,7 +43,8 @@ class News(QWidget):
         self.trouble_words = Words("", ink="held", bold=True, wraps=True)
         self.trouble_button = QPushButton(self)
         self._trouble_row = QWidget(self)
-        self.aside = QHBoxLayout()
+        self.beside, self.aside = QHBoxLayout(), QHBoxLayout()
+        """Behind what is said: on its line, and at the bar's end."""
         self._lay_out()
         keys.action("undo").triggered.connect(self.undo)
         self.undo_button.clicked.connect(self.undo)
@@ -140,6 +141,7 @@ class News(QWidget):
         self._trouble_line.addWidget(self.trouble_button)
         said = QHBoxLayout()
         said.addWidget(self.words, 1)
+        said.addLayout(self.beside)
         said.addWidget(self.undo_button)
         self._line = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._line.addLayout(said, 1)

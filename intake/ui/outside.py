@@ -8,6 +8,9 @@ from intake.ui import incoming, mailing
 from intake.ui.arrivals.place import Arrivals
 from intake.ui.drops import Drops
 from intake.ui.room import Room
+from intake.ui.scans.checks import Checks
+from intake.ui.scans.mailbox import Postbox
+from intake.ui.scans.progress import CheckProgress
 from intake.ui.ticket_printing import TicketPrinting
 from intake.ui.waiting import Waiting
 from intake.ui.window import Window
@@ -41,10 +44,21 @@ class Outside(QObject):
         super().__init__(window)
         self.incoming = incoming.Incoming(room, folder.incoming, incoming.EVERY_MS, self)
         self.mailing = mailing.Mailing(room, mailing.EVERY_MS, window)
+        self.checks, self.postbox = Checks(room, self), Postbox(room, window)
         handle = window.windowHandle()
         assert handle is not None, "the window is painted before it is connected"
         Drops(handle, self).dropped.connect(arrivals.take_in)
         arrivals.arriving.received.connect(waiting.read_again)
+        for brought in (arrivals.arriving.received, self.incoming.received, self.postbox.received):
+            brought.connect(self.checks.look)
+        self.postbox.received.connect(arrivals.arriving.read)
+        self.postbox.received.connect(waiting.read_again)
+        arrivals.scanning.to_measure.connect(self.checks.measure)
+        self.checks.left.connect(CheckProgress(room).show_left)
+        self.checks.checked.connect(arrivals.scanning.on_checked)
+        self.checks.checked.connect(arrivals.arriving.read)
+        self.checks.issued.connect(printing.on_freed)
+        self.checks.issued.connect(waiting.read_again)
         self.incoming.received.connect(arrivals.arriving.read)
         self.incoming.received.connect(waiting.read_again)
         arrivals.joined.connect(printing.on_joined)
@@ -56,8 +70,16 @@ class Outside(QObject):
         """Takes the desk, once its store is open."""
         self.incoming.set_desk(desk)
         self.mailing.set_desk(desk)
+        self.checks.set_desk(desk)
+        self.postbox.set_desk(desk)
 
     def stop(self) -> None:
         """Takes nothing in and sends nothing any more: the window closes."""
         self.incoming.stop()
         self.mailing.stop()
+        self.checks.stop()
+        self.postbox.stop()
+
+    def close(self) -> None:
+        """Ends what runs beside the window, once no job needs it any more."""
+        self.checks.close()

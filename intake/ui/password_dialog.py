@@ -6,6 +6,8 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QLineEdit, QPushButton, QVBo
 from intake.ui.look import Look
 from intake.ui.plain import Words
 
+SENDING = "before it takes e-mails"
+
 
 class PasswordDialog(QDialog):
     """A field whose text is not shown.
@@ -15,11 +17,14 @@ class PasswordDialog(QDialog):
         user: The account.
         look: For lengths.
         parent: The window over which it opens.
+        purpose: What the server does only once it has the password.
     """
 
     given = Signal(str)
 
-    def __init__(self, server: str, user: str, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, server: str, user: str, look: Look, parent: QWidget | None = None, purpose: str = SENDING
+    ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Mail password")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -33,7 +38,7 @@ class PasswordDialog(QDialog):
         self.leave_button.setAutoDefault(False)
         self.leave_button.clicked.connect(self.reject)
         told = (
-            f"{server} asks for the password of {user} before it takes e-mails. "
+            f"{server} asks for the password of {user} {purpose}. "
             "It goes into this system’s own keyring and is kept nowhere else."
         )
         self._lay_out(told, look)

@@ -12,9 +12,9 @@ from typing import cast
 
 import pypdfium2
 from pypdf import PdfReader
-from PySide6.QtCore import QEvent, QEventLoop, QMessageLogContext, QSettings, QtMsgType, qInstallMessageHandler
+from PySide6.QtCore import QEvent, QEventLoop, QMessageLogContext, QSettings, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QDialog, QWidget
 
 from intake.desk import drafts
 from intake.desk.desk import Desk
@@ -28,6 +28,10 @@ SCREEN_DPI = 130
 """Of the pictures of pages."""
 SAID = "post"
 """What is typed as an answer in the pictures of a call."""
+Shown = Callable[[QWidget], QWidget]
+"""What of the window is in the picture."""
+DRAWN_FINE_MS = 500
+"""How long a scan rests until it is drawn as fine as it can be."""
 SETTLING = 5
 """So many rounds of events let a layout inside a layout inside a layout come to rest."""
 
@@ -48,6 +52,18 @@ def _of_arrivals(desk: Desk, folder: Path) -> list[Path]:
         _arrivals(desk, folder / "arrivals-held-dark.png", held, scheme="dark"),
         _arrivals(desk, folder / "arrivals-held-150.png", held, scale=150),
         _arrivals(desk, folder / "arrivals-clear.png", clear),
+        *_of_scans(desk, folder),
+    ]
+
+
+def _of_scans(desk: Desk, folder: Path) -> list[Path]:
+    whole, unsure = _example(desk, "1-"), _example(desk, "3-")
+    return [
+        _arrivals(desk, folder / "scans.png", whole),
+        _arrivals(desk, folder / "scans-dark.png", whole, scheme="dark"),
+        _arrivals(desk, folder / "scans-to-choose.png", unsure),
+        _arrivals(desk, folder / "scans-to-choose-150.png", unsure, scale=150),
+        _closer(desk, folder / "scans-closer.png", whole),
     ]
 
 
@@ -103,6 +119,21 @@ def _example(desk: Desk, name: str) -> int:
     return next(row.arrival_id for row in desk.store.read.arrivals() if row.source_name.startswith(name))
 
 
+def _closer(desk: Desk, file: Path, arrival_id: int) -> Path:
+    """The scans of an arrival, looked at closer."""
+
+    def show(start: Start) -> None:
+        start.places[ARRIVALS].arriving.open(arrival_id)
+        _wait(start)
+        start.room.keys.action("look-at-scans").trigger()
+        _wait(start)
+        at_rest = QEventLoop()
+        QTimer.singleShot(DRAWN_FINE_MS, at_rest.quit)
+        at_rest.exec()
+
+    return _window(desk, file, show, "light", 100, lambda window: window.findChild(QDialog) or window)
+
+
 def _arrivals(desk: Desk, file: Path, arrival_id: int | None, scheme: str = "light", scale: int = 100) -> Path:
     def show(start: Start) -> None:
         if arrival_id is not None:
@@ -154,7 +185,9 @@ def _look_up(desk: Desk, file: Path, words: str, scheme: str = "light") -> Path:
     return _window(desk, file, show, scheme, 100)
 
 
-def _window(desk: Desk, file: Path, show: Callable[[Start], None], scheme: str, scale: int) -> Path:
+def _window(
+    desk: Desk, file: Path, show: Callable[[Start], None], scheme: str, scale: int, shown: Shown = lambda window: window
+) -> Path:
     app = cast("QApplication", QApplication.instance() or QApplication(sys.argv[:1]))
     drafts.clear(desk)  # of the window before this one
     with TemporaryDirectory(ignore_cleanup_errors=True) as aside, last_resort_kept():
@@ -169,7 +202,7 @@ def _window(desk: Desk, file: Path, show: Callable[[Start], None], scheme: str, 
         _wait(start)
         show(start)
         _wait(start)
-        start.window.grab().save(str(file))
+        shown(start.window).grab().save(str(file))
         start.window.close()
         for part in (start.window, start):
             part.deleteLater()

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from intake.domain.wording import counted, listed
+
 if TYPE_CHECKING:
     from intake.desk.receive import Received
 
@@ -29,10 +31,10 @@ def received_words(received: "Sequence[Received]", waiting: str) -> str:
 
 
 def _arrival_words(arrivals: "Sequence[Received]") -> str:
-    """Prescriptions and blank forms: how many, which cannot be read, how many were here before."""
+    """Scans, prescriptions, blank forms, messages: how many, which cannot be read, how many were here before."""
     new = [each for each in arrivals if not each.already]
     unread = [each for each in new if each.unread]
-    words = "1 file taken in" if len(new) == 1 else f"{len(new)} files taken in"
+    words = f"{_counted(new)} taken in"
     if unread:
         names = ", ".join(each.file for each in unread[:FEW]) + (" and more" if len(unread) > FEW else "")
         words += f"; not readable: {names}"
@@ -40,6 +42,17 @@ def _arrival_words(arrivals: "Sequence[Received]") -> str:
     if known:
         words += f"; {known} {'was' if known == 1 else 'were'} here already"
     return f"{words}."
+
+
+def _counted(new: "Sequence[Received]") -> str:
+    """How many of what came in: `2 scans and 1 message`."""
+    others = [each.what for each in new if not each.scans]
+    numbers = {
+        "file": sum(what != "mail" for what in others),
+        "scan": sum(each.scans for each in new),
+        "message": sum(what == "mail" for what in others),
+    }
+    return listed([counted(number, what) for what, number in numbers.items() if number] or ["0 files"])
 
 
 def _reply_words(replies: "Sequence[Received]", waiting: str) -> str:

@@ -335,6 +335,8 @@ class Start(QObject):
         if ARRIVALS in self.places:
             self.places[ARRIVALS].flush()
         self.jobs.close()
+        if self.outside is not None:
+            self.outside.close()
         if self._desk is not None:
             self._desk.store.close()
         self._leaving.close()

@@ -20,6 +20,7 @@ BOTH = {
     "test_answering.py",
     "test_arrivals.py",
     "test_book_in.py",
+    "test_deliveries.py",
     "test_directory.py",
     "test_drafts.py",
     "test_expected.py",

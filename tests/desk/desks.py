@@ -6,6 +6,7 @@ from pathlib import Path
 
 from intake.desk.desk import Desk
 from intake.domain.reading import read_case
+from intake.inbox.scan_files import ScanFiles
 from intake.outbox.folder_queue import FolderQueue
 from intake.resources import demo
 from intake.setup.reading import read_practices, read_setup
@@ -30,7 +31,8 @@ def demo_practices():
 def open_desk(store, folder, now=NOW, person="AB", name="desk", lab=None):
     """A desk on a store; what it prints lies in `folder`/printed."""
     clock = now if callable(now) else lambda: now
-    return Desk(store, lab or demo_lab(), FolderQueue(Path(folder) / "printed"), clock, person, name)
+    queue, scans = FolderQueue(Path(folder) / "printed"), ScanFiles(Path(folder) / "scans")
+    return Desk(store, lab or demo_lab(), queue, clock, person, name, scan_store=scans)
 
 
 def enter_practices(store):

@@ -228,4 +228,4 @@ def test_what_is_not_so_agreed_stays_to_be_cleared_up(desk, tmp_path):
 def test_what_is_none_of_these_is_not_taken_in(desk, tmp_path, content):
     received = returned(desk, tmp_path, content, "odd.bin")
     assert not received.taken
-    assert received.said == "odd.bin is no form, mail or prescription. Nothing was taken in."
+    assert received.said == "odd.bin is no form, mail, scan or prescription. Nothing was taken in."

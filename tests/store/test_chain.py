@@ -4,7 +4,7 @@ import hashlib
 import shutil
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import create_engine, exc, text
 
@@ -65,7 +65,6 @@ def another(value, column):
 
 
 @given(st.integers(0, EVENTS - 1), st.sampled_from(COLUMNS))
-@settings(max_examples=200)
 def test_an_event_that_was_changed_shows(history, index, column):
     rows, head = history
     changed = {**rows[index], column: another(rows[index][column], column)}

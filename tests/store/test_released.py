@@ -1,9 +1,10 @@
 """Stores of earlier releases with data: every one comes up to date with nothing lost.
 
-`released/0001.sql` are the rows of a small store that the code of that schema wrote.
+`released/0001.sql` are the rows of a small store that the code of that schema wrote, and so on.
 """
 
 import re
+from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
@@ -15,30 +16,73 @@ from intake.store.chain import Head
 from intake.store.complaints import StoreRefused
 from intake.store.engine import WRITING, make_engine, url_of
 from intake.store.opening import Store
-from intake.store.upgrading import SCRIPTS, bring_up_to_date, revision_of
+from intake.store.scan_rows import NewFile
+from intake.store.upgrading import REVISIONS, SCRIPTS, bring_up_to_date, revision_of
 from tests.store.samples import NOW, book
 
-ROWS = Path(__file__).parent / "released" / "0001.sql"
-HEAD = Head(20, "acfc7e7121b3f36534702912de64e05897eb7b50424f78b49068337890de9a63")
-"""Where the history of those rows ends."""
-COUNTED = ("practices", "cases", "case_words", "jobs", "items", "documents", "document_files", "queries", "events")
 LATER = NOW + timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class Released:
+    """A store of an earlier release."""
+
+    revision: str
+    head: Head
+    """Where the history of its rows ends."""
+    counted: tuple[str, ...]
+    """The tables that it has rows in."""
+    numbered: tuple[str, ...]
+    """The tables whose rows have numbers, which go on after the last."""
+
+    @property
+    def revisions(self):
+        return REVISIONS[: REVISIONS.index(self.revision) + 1]
+
+    @property
+    def rows(self):
+        return (Path(__file__).parent / "released" / f"{self.revision}.sql").read_text(encoding="utf-8")
+
+
+FIRST = Released(
+    "0001",
+    Head(20, "acfc7e7121b3f36534702912de64e05897eb7b50424f78b49068337890de9a63"),
+    ("practices", "cases", "case_words", "jobs", "items", "documents", "document_files", "queries", "events"),
+    ("cases", "jobs", "documents", "queries", "arrivals"),
+)
+SECOND = Released(
+    "0002",
+    Head(25, "096c4f6b370823b5785e8e26b9874300e9e3388aaffdae1ac738ef69eb02e7b0"),
+    (*FIRST.counted, "arrivals", "answers", "attempts", "replies", "reply_files", "letter_queries"),
+    (*FIRST.numbered, "answers", "attempts", "replies"),
+)
+
+
+def made(place, release):
+    """A store of an earlier release with data."""
+    engine = make_engine(url_of(place))
+    bring_up_to_date(engine, SCRIPTS, release.revisions)
+    with engine.connect().execution_options(**{WRITING: True}) as connection, connection.begin():
+        for statement in release.rows.split(";\n")[:-1]:
+            connection.exec_driver_sql(for_database(statement, engine.name))
+        if engine.name == "postgresql":
+            for table in release.numbered:
+                count = f"SELECT setval('{table}_id_seq', (SELECT max(id) FROM {table}))"  # noqa: S608 - names above
+                connection.exec_driver_sql(count)
+    engine.dispose()
+    return place
 
 
 @pytest.fixture
 def old_place(empty_place):
     """A store of the first schema with data, on each database in turn."""
-    engine = make_engine(url_of(empty_place))
-    bring_up_to_date(engine, SCRIPTS, ("0001",))
-    with engine.connect().execution_options(**{WRITING: True}) as connection, connection.begin():
-        for statement in ROWS.read_text(encoding="utf-8").split(";\n")[:-1]:
-            connection.exec_driver_sql(for_database(statement, engine.name))
-        if engine.name == "postgresql":
-            for table in ("cases", "jobs", "documents", "queries", "arrivals"):
-                count = f"SELECT setval('{table}_id_seq', (SELECT max(id) FROM {table}))"  # noqa: S608 - names above
-                connection.exec_driver_sql(count)
-    engine.dispose()
-    return empty_place
+    return made(empty_place, FIRST)
+
+
+@pytest.fixture
+def second_place(empty_place):
+    """A store of the second schema with data, on each database in turn."""
+    return made(empty_place, SECOND)
 
 
 def for_database(statement, name):
@@ -46,23 +90,62 @@ def for_database(statement, name):
     return re.sub(r"X'([0-9a-f]*)'", r"'\\x\1'", statement) if name == "postgresql" else statement
 
 
-def counts(place):
+def counts(place, tables):
     engine = make_engine(url_of(place))
     with engine.connect() as connection:
-        found = {table: connection.execute(text(f"SELECT count(*) FROM {table}")).scalar() for table in COUNTED}  # noqa: S608
+        found = {table: connection.execute(text(f"SELECT count(*) FROM {table}")).scalar() for table in tables}  # noqa: S608
     engine.dispose()
     return found
 
 
-def test_a_store_of_the_first_schema_comes_up_to_date_with_nothing_lost(old_place):
-    before = counts(old_place)
-    store = Store.open(old_place)
-    assert counts(old_place) == before
+def test_every_schema_that_was_released_has_its_rows_here():
+    assert tuple(release.revision for release in (FIRST, SECOND)) == REVISIONS[:-1]
+
+
+@pytest.mark.parametrize("release", [FIRST, SECOND], ids=["first", "second"])
+def test_a_store_of_an_earlier_schema_comes_up_to_date_with_nothing_lost(empty_place, release):
+    made(empty_place, release)
+    before = counts(empty_place, release.counted)
+    assert all(before.values())
+    store = Store.open(empty_place)
+    assert counts(empty_place, release.counted) == before
     assert check(store).problems == ()
-    assert store.verify_chain() == HEAD
+    assert store.verify_chain() == release.head
     if store.kept is not None:
-        assert store.kept.name == "new.schema-0001-before-0002.sqlite"
-        assert examine(store.kept, remembered=HEAD).problems == ()
+        assert store.kept.name == f"new.schema-{release.revision}-before-{REVISIONS[-1]}.sqlite"
+        assert examine(store.kept, remembered=release.head).problems == ()
+    store.close()
+
+
+def test_what_was_answered_promised_and_sent_back_before_scans_came_stands_as_it_did(second_place):
+    store = Store.open(second_place)
+    promised, spoken = store.read.queries_of(1)
+    assert (promised.state, promised.expected_on.day, spoken.state) == ("open", 27, "answered")
+    assert [(row.says, row.spoken, row.counts) for row in store.read.answers_of(1)] == [
+        ("2 mm", True, True),
+        ("in the post", False, True),
+    ]
+    (reply,) = store.read.replies()
+    assert store.read.reply_file(reply.reply_id).content == b"%PDF-1.7 filled"
+    (call,) = store.read.attempts()
+    assert (call.key, call.note) == ("QUAY", "asked for J.T.")
+    (mailed,) = store.read.letters_to("QUAY")
+    assert (mailed.way, mailed.tries, mailed.problem) == ("mail", 1, "The mail server does not answer.")
+    assert [row.source_name for row in store.read.arrivals()] == ["M.S..json"]
+    assert store.read.draft("desk-1").content == {"typed": "mill; jt"}
+    store.close()
+
+
+def test_a_store_from_before_scans_takes_scans_in_when_it_is_up_to_date(second_place):
+    store = Store.open(second_place)
+    (arrival,) = store.read.arrivals()
+    with store.work("EF", LATER) as work:
+        work.scans.delivered("folder:1", arrival.arrival_id)
+        work.scans.add_files(arrival.arrival_id, [NewFile("scan", "upper.stl", "a" * 64, 1)])
+        work.commit()
+    assert [row.name for row in store.read.unchecked()] == ["upper.stl"]
+    assert book(store).case_id == 4
+    assert isinstance(store.verify_chain(SECOND.head), Head)
     store.close()
 
 
@@ -96,7 +179,7 @@ def test_an_older_store_works_on_when_it_is_up_to_date(old_place):
         work.documents.cancel_letter(reminder)
         work.commit()
     assert store.read.query(1).letter_id == store.read.letters_to("MILL")[0].document_id
-    assert isinstance(store.verify_chain(HEAD), Head)
+    assert isinstance(store.verify_chain(FIRST.head), Head)
     store.close()
 
 

@@ -56,7 +56,7 @@ def views(draw):
     )
 
 
-@examples(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(view=views(), width=st.integers(340, 900), scale=st.sampled_from([100, 150, 200]))
 def test_words_never_cover_one_another_from_1_to_120_days(strip, look, view, width, scale):
     look.choose_scale(scale)

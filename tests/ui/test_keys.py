@@ -21,9 +21,11 @@ LAYOUTS = {
 }
 
 
-def test_no_two_actions_share_a_key():
-    counted = Counter(QKeySequence(key).toString() for action in ACTIONS for key in action.keys)
-    assert [key for key, count in counted.items() if count > 1] == []
+def test_no_two_actions_that_work_at_the_same_time_share_a_key():
+    for place in {action.place for action in ACTIONS}:
+        here = [action for action in ACTIONS if action.place in (None, place)]
+        counted = Counter(QKeySequence(key).toString() for action in here for key in action.keys)
+        assert [key for key, count in counted.items() if count > 1] == [], place
 
 
 def test_no_two_actions_share_an_id():
@@ -34,6 +36,12 @@ def test_no_two_actions_share_an_id():
 def test_the_keys_that_come_with_the_program_would_be_accepted(action):
     """No single letter, nothing that is needed for typing, none with Ctrl and Alt together."""
     assert [refusal(key) for key in action.keys] == [""] * len(action.keys)
+
+
+def test_no_key_is_one_that_an_input_method_takes_first():
+    """On Linux desktops Ctrl+Shift+U begins the code of a character and Ctrl+Shift+E a picture sign; from memory."""
+    keys = {QKeySequence(key).toString() for action in ACTIONS for key in action.keys}
+    assert keys & {"Ctrl+Shift+U", "Ctrl+Shift+E"} == set()
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
@@ -68,6 +76,17 @@ def test_a_key_that_would_get_in_the_way_is_refused_with_the_reason(keys, key, s
 def test_a_key_that_is_taken_is_refused_with_its_owner(keys):
     with pytest.raises(KeyRefused, match="Arrivals"):
         keys.choose("help", "F2")
+
+
+def test_actions_of_different_places_may_have_the_same_key(keys, settings):
+    keys.choose("reprint", "Ctrl+K")
+    keys.choose("take-in", "Ctrl+K")
+    again = Keys(settings)
+    assert (again.shown("reprint"), again.shown("take-in")) == ("Ctrl+K", "Ctrl+K")
+    with pytest.raises(KeyRefused, match="Print the ticket again"):
+        keys.choose("withdraw", "Ctrl+K")
+    with pytest.raises(KeyRefused, match="Take files in"):
+        keys.choose("help", "Ctrl+K")
 
 
 def test_a_chosen_key_comes_back_at_the_next_start(keys, settings):
@@ -110,6 +129,14 @@ def test_every_action_is_in_a_menu_and_letters_choose_within_it():
             assert len(set(letters)) == len(letters), (menu, letters)
             assert "" not in letters, menu
     assert {action.menu for action in ACTIONS} <= set(MENUS)
+
+
+def test_a_menu_inside_a_menu_is_chosen_by_a_letter_of_its_own():
+    for menu in MENUS:
+        words = [action.words for action in ACTIONS if action.menu == menu and action.group is None]
+        words += {action.group for action in ACTIONS if action.menu == menu and action.group is not None}
+        letters = [QKeySequence.mnemonic(each).toString() for each in words]
+        assert len(set(letters)) == len(letters), (menu, letters)
 
 
 def test_a_key_that_edits_a_line_on_some_systems_is_kept_for_text(keys):

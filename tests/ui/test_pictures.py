@@ -24,6 +24,10 @@ WINDOWS = (
     "arrivals-held-dark.png",
     "arrivals-held-150.png",
     "arrivals-clear.png",
+    "scans.png",
+    "scans-dark.png",
+    "scans-to-choose.png",
+    "scans-to-choose-150.png",
     "waiting.png",
     "waiting-call.png",
     "waiting-call-dark.png",
@@ -32,6 +36,8 @@ WINDOWS = (
     "look-up.png",
     "look-up-dark.png",
 )
+
+DIALOGS = ("scans-closer.png",)
 
 
 @pytest.fixture(scope="module")
@@ -54,17 +60,20 @@ def taken(qapp, tmp_path_factory):
 
 def test_every_picture_is_there_and_nothing_else(taken):
     folder, files, _ = taken
-    assert {file.name for file in files} == {*PAPERS, *WINDOWS}
+    assert {file.name for file in files} == {*PAPERS, *WINDOWS, *DIALOGS}
     assert sorted(folder.iterdir()) == sorted(files)
 
 
-@pytest.mark.parametrize("name", [*WINDOWS, *PAPERS])
+@pytest.mark.parametrize("name", [*WINDOWS, *DIALOGS, *PAPERS])
 def test_a_picture_shows_something(taken, name):
     image = QImage(str(taken[0] / name))
     colours = {image.pixel(x, y) for x in range(0, image.width(), 7) for y in range(0, image.height(), 3)}
     assert len(colours) > 5
     if name in WINDOWS:
         assert (image.width(), image.height()) == SIZE
+    if name in DIALOGS:
+        assert image.width() < SIZE[0]
+        assert image.height() < SIZE[1]
 
 
 def test_the_pictures_of_papers_have_their_papers_shape(taken):

@@ -15,6 +15,7 @@ from intake.desk.answering import take_answer
 from intake.desk.book_in import book
 from intake.desk.issue import issue_all
 from intake.desk.letters import write_due, write_to
+from intake.desk.receive import receive
 from intake.domain.half_typed import HalfTyped
 from intake.domain.job_number import read_number
 from intake.domain.reply_number import reply_number
@@ -25,6 +26,7 @@ from intake.setup.reading import read_setup
 from intake.store.complaints import StoreRefused
 from intake.store.opening import Store
 from intake.ui.first_run import FirstRun
+from intake.ui.scans.progress import CheckProgress
 from intake.ui.start import Start
 from tests.desk.desks import day_case, demo_lab, enter_practices, open_desk
 from tests.desk.waiting import RECEPTION, said
@@ -464,3 +466,13 @@ def test_what_was_promised_is_put_to_its_case_and_its_ticket_printed(opened, fil
     assert opened.window.place == "arrivals", "the form that came back is seen"
     assert "Taken back: the case waits again" in opened.window.news.words.text()
     assert desk.store.read.expected("QUILLB2")
+
+
+def test_scans_that_came_are_checked_behind_the_window_which_says_how_many_are_left(opened, qtbot):
+    receive(opened._desk, [demo("scans") / "1-splint-registered"])
+    progress = opened.window.findChild(CheckProgress)
+    opened.outside.checks.look()
+    qtbot.waitUntil(progress.isVisible, timeout=10_000)
+    assert progress.words.text() == "2 scans still to be checked"
+    qtbot.waitUntil(lambda: progress.isHidden() and opened.jobs.under_way == 0, timeout=20_000)
+    assert opened._desk.store.read.unchecked() == ()

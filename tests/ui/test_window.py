@@ -222,12 +222,12 @@ def test_the_list_of_keys_opens_by_key_and_escape_leaves_it(window, press, qtbot
 
 
 def test_a_changed_key_works_and_is_shown_at_once(window, press):
-    window._keys.choose("go-look-up", "Ctrl+L")
+    window._keys.choose("go-look-up", "Ctrl+W")
     press(window, "F3")
     assert window.place == "arrivals"
-    press(window, "Ctrl+L")
+    press(window, "Ctrl+W")
     assert window.place == "look-up"
-    assert window.rail._buttons["look-up"].accessibleDescription() == "Ctrl+L"
+    assert window.rail._buttons["look-up"].accessibleDescription() == "Ctrl+W"
     window._keys.choose("help", "Ctrl+K")
     assert window.help.way_out.text() == "Ctrl+K closes this"
 

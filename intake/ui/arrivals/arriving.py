@@ -18,7 +18,10 @@ if TYPE_CHECKING:
     from intake.desk.desk import Desk, Notice
     from intake.desk.receive import Received
 
-FILES = "Prescriptions, returned forms and mails (*.json *.pdf *.eml *.png *.jpg *.jpeg)"
+FILES = (
+    "Scans, prescriptions, returned forms and mails "
+    "(*.stl *.ply *.obj *.3mf *.dcm *.zip *.json *.pdf *.eml *.png *.jpg *.jpeg)"
+)
 
 
 class Arriving(QObject):

@@ -7,20 +7,26 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from intake.domain.case import Case
 from intake.domain.form import FormRead
 from intake.domain.half_typed import HalfTyped
 from intake.domain.practice import Practice
 from intake.errors import IntakeError
+from intake.ui.scans import asked as scans_asked
 
 if TYPE_CHECKING:
     from intake.desk.arrivals import Waiting
     from intake.desk.book_in import Booked
     from intake.desk.desk import Desk
     from intake.desk.expected import Match
+    from intake.desk.joining import Together
+    from intake.desk.partners import Partner
     from intake.desk.receive import Received
+    from intake.desk.rescanning import Between, Rescanned
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True)
@@ -102,11 +108,11 @@ def bring_back(desk: "Desk", arrival_id: int) -> None:
     arrivals.bring_back(desk, arrival_id)
 
 
-def promised(desk: "Desk", case: Case) -> "tuple[Match, ...]":
-    """The cases that wait for what this one may bring."""
-    from intake.desk import expected
+def offers(desk: "Desk", case: Case, arrival_id: int | None) -> "tuple[Match | Partner, ...]":
+    """The cases that wait for what this one may bring, and the arrivals that may belong to it."""
+    from intake.desk import partners
 
-    return expected.expected_for(desk, case)
+    return partners.offers(desk, case, arrival_id)
 
 
 def save(desk: "Desk", half: HalfTyped, form: FormRead) -> "Booked":
@@ -130,19 +136,66 @@ def take_apart(desk: "Desk", match: "Match", booked: "Booked") -> "Booked":
     return expected.take_apart(desk, match, booked)
 
 
-def _saved(desk: "Desk", half: HalfTyped, act: "Callable[[], Booked]") -> "Booked":
+def put_together(desk: "Desk", half: HalfTyped, partner: "Partner") -> "Together":
+    """Puts a form together with an arrival that waits."""
+    from intake.desk import joining
+
+    return _saved(desk, half, lambda: joining.put_together(desk, half, partner.id))
+
+
+def part_again(desk: "Desk", together: "Together") -> HalfTyped:
+    """Undoes that; gives the form as it was."""
+    from intake.desk import joining
+
+    return joining.part_again(desk, together)
+
+
+def measure_together(desk: "Desk", half: HalfTyped, partner: "Partner") -> "Between | None":
+    """How the arches of a case stand with the scans of a form’s arrival; in a process of its own, which then ends."""
+    from intake.desk import rescanning
+
+    worker = scans_asked.worker()
+    try:
+        return rescanning.measure_together(desk, worker, _arrival_of(half), partner.id)
+    finally:
+        worker.close()
+
+
+def join_scans(
+    desk: "Desk", half: HalfTyped, case: Case, partner: "Partner", measured: "Between | None"
+) -> "Rescanned":
+    """Adds the scans of a form’s arrival to the case that waits for them."""
+    from intake.desk import rescanning
+
+    to = _arrival_of(half), partner.id, partner.version
+    return _saved(desk, half, lambda: rescanning.join_scans_to_case(desk, *to, measured, case))
+
+
+def _arrival_of(half: HalfTyped) -> int:
+    assert half.arrival_id is not None, "a case is offered to an arrival with scans alone"
+    return half.arrival_id
+
+
+def part_scans(desk: "Desk", rescanned: "Rescanned") -> "Booked":
+    """Undoes that."""
+    from intake.desk import rescanning
+
+    return rescanning.part_scans(desk, rescanned)
+
+
+def _saved(desk: "Desk", half: HalfTyped, act: "Callable[[], Made]") -> "Made":
     """Saves by an act. The form is no longer kept for a restart then; where it cannot be saved, it is kept."""
     from intake.desk import drafts
 
     try:
-        booked = act()
+        made = act()
     except Exception:
         with suppress(IntakeError):
             drafts.keep(desk, half)
         raise
     with suppress(IntakeError):
         drafts.clear(desk, half.token)
-    return booked
+    return made
 
 
 def take_back(desk: "Desk", booked: "Booked") -> int:

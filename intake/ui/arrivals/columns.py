@@ -10,6 +10,7 @@ from intake.ui.arrivals.verdict_view import VerdictView
 from intake.ui.arrivals.waiting_view import WaitingView
 from intake.ui.plain import Words, button_words, set_edge
 from intake.ui.room import Room
+from intake.ui.scans.strip import ScanStrip
 
 NARROW = 66
 """Below this width, in heights of text, the list of what waits folds away."""
@@ -24,6 +25,7 @@ class Columns(QWidget):
         room: What every place shares.
         waiting: What waits.
         summary: What is wrong with the form.
+        strip: The scans of the arrival that is in the form.
         form: The form.
         verdict: The verdict.
         parent: The owner.
@@ -34,6 +36,7 @@ class Columns(QWidget):
         room: Room,
         waiting: WaitingView,
         summary: Summary,
+        strip: ScanStrip,
         form: CaseForm,
         verdict: VerdictView,
         parent: QWidget,
@@ -51,7 +54,7 @@ class Columns(QWidget):
             button.clicked.connect(room.keys.action(name).trigger)
         self._centre = QWidget(self)
         self._centre.installEventFilter(self)
-        self._fill_centre(summary, form)
+        self._fill_centre(summary, strip, form)
         self._split = QSplitter(self)
         self._split.setChildrenCollapsible(False)
         for at, part in enumerate((waiting, self._centre, verdict)):
@@ -82,7 +85,7 @@ class Columns(QWidget):
         self._centre.show()
         self._waiting.setVisible(not self.folded)
 
-    def _fill_centre(self, summary: Summary, form: CaseForm) -> None:
+    def _fill_centre(self, summary: Summary, strip: ScanStrip, form: CaseForm) -> None:
         self._head = QHBoxLayout()
         self._head.addWidget(self.title, 1)
         self._head.addWidget(self.list_button)
@@ -96,6 +99,7 @@ class Columns(QWidget):
         self._column = QVBoxLayout(self._centre)
         self._column.addLayout(self._head)
         self._column.addWidget(summary)
+        self._column.addWidget(strip)
         self._column.addWidget(form, 1)
         self._column.addWidget(bar)
 

@@ -68,13 +68,19 @@ class Field(QWidget):
         return self.edit.text() if isinstance(self.edit, QLineEdit) else self.edit.toPlainText()
 
     def set_text(self, text: str) -> None:
-        """Puts a text in without taking it for typing; what is there already stays as it is, with its cursor."""
+        """Puts a text in without taking it for typing; what is there already stays as it is, with its cursor.
+
+        Text that is marked from end to end stays marked.
+        """
         if text == self.text:
             return
         self.edit.blockSignals(True)
         if isinstance(self.edit, QLineEdit):
+            marked = bool(self.edit.text()) and self.edit.selectedText() == self.edit.text()
             self.edit.setText(text)
             self.edit.setCursorPosition(len(text))
+            if marked:  # whoever was about to write in its place still is
+                self.edit.selectAll()
         else:
             self.edit.setPlainText(text)
         self.edit.blockSignals(False)

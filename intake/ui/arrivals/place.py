@@ -25,6 +25,7 @@ from intake.ui.arrivals.form_view import FIRST, CaseForm
 from intake.ui.arrivals.joining import Joining
 from intake.ui.arrivals.keeping import Keeping
 from intake.ui.arrivals.saving import TROUBLE, Saving
+from intake.ui.arrivals.scanning import Scanning
 from intake.ui.arrivals.summary import Summary
 from intake.ui.arrivals.verdict_view import VerdictView
 from intake.ui.arrivals.waiting_model import name_of
@@ -32,6 +33,7 @@ from intake.ui.arrivals.waiting_view import WaitingView
 from intake.ui.arrivals.writing import Writing
 from intake.ui.drops import Drops
 from intake.ui.room import Room
+from intake.ui.scans.strip import ScanStrip
 
 if TYPE_CHECKING:
     from intake.desk.desk import Desk
@@ -72,10 +74,12 @@ class Arrivals(QWidget):
         self.summary = Summary(room.look, self)
         self.verdict = VerdictView(room, lab, self)
         self.choices = Choices(room.look, self)
-        self.columns = Columns(room, self.waiting, self.summary, self.form, self.verdict, self)
+        self.strip = ScanStrip(room.look, room.keys, self)
+        self.columns = Columns(room, self.waiting, self.summary, self.strip, self.form, self.verdict, self)
         self.form.followed_by = (*self.columns.buttons.values(), *self.verdict.stops, self.waiting.list)
         self.writing = Writing(self.form, self.verdict, self.choices, self.summary, lab, self._now, self)
         self.saving, self.arriving = Saving(room, self), Arriving(room, self)
+        self.scanning = Scanning(room, self.writing, self.strip, self)
         self.joining = Joining(room, self.writing, self.verdict.promised, self.saving, self)
         self.keeping = Keeping(room, self._to_keep, self._keeps_itself, self)
         self.setAcceptDrops(True)
@@ -94,6 +98,7 @@ class Arrivals(QWidget):
         first, self._desk = self._desk is None, desk
         self.arriving.desk = self.keeping.desk = desk
         self.joining.set_desk(desk)
+        self.scanning.set_desk(desk)
         if first:
             self.arriving.tell(desk.notices)
             self._room.jobs.run(partial(asked.kept, desk), self._on_kept, self._on_failed)
@@ -119,10 +124,12 @@ class Arrivals(QWidget):
         self.keeping.keep_now()
         self.arriving.desk = self.keeping.desk = None
         self.verdict.promised.forget()
+        self.scanning.forget()
 
     @Slot()
     def save(self) -> None:
         """Saves what is in the form, and empties it for the next; what cannot be read is said instead."""
+        self.writing.settle()
         wrong = self.writing.wrong()
         if wrong:
             self.writing.refuse(wrong)
@@ -159,6 +166,7 @@ class Arrivals(QWidget):
     def _load(self, half: HalfTyped, changed: bool = False) -> None:
         self.writing.load(half, changed)
         self.waiting.show_open(half.arrival_id)
+        self.scanning.show_arrival(half.arrival_id)
         self._title(half)
         self.columns.show_form()
         self.form.take_keys(FIRST, at_end=True)
@@ -178,6 +186,7 @@ class Arrivals(QWidget):
             return
         self.writing.begin_anew()
         self.waiting.show_open(None)
+        self.scanning.show_arrival(None)
         self._title(self.writing.half)
         self._to_form()
         self.keeping.soon()
@@ -231,6 +240,7 @@ class Arrivals(QWidget):
         for saved, told in ((self.saving.booked, self.booked), (self.saving.joined, self.joined)):
             saved.connect(told)
             saved.connect(self.arriving.read)
+        self.scanning.chosen.connect(self.arriving.read)
         self.joining.leaves.connect(self._leave)
         self.saving.failed.connect(self._on_not_saved)
         self.saving.came_back.connect(self._on_came_back)

@@ -1,4 +1,4 @@
-"""What was promised and may lie on the desk now: looked for as the form is typed, offered in a line with its key."""
+"""What the form may belong to, promised or come apart: looked for as it is typed, offered in a line with its key."""
 
 from collections.abc import Sequence
 from functools import partial
@@ -19,19 +19,21 @@ from intake.ui.room import Room
 if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.desk.expected import Match
+    from intake.desk.partners import Partner
 
-About = tuple[str | NewPractice, str, str, tuple[Item, ...]]
-"""What an offer hangs on: practice, label, reference, items."""
+About = tuple[str | NewPractice, str, str, tuple[Item, ...], int | None]
+"""What an offer hangs on: practice, label, reference, items, the arrival."""
 ROOMY = 26
 """From this width on, in heights of text, words and button share a line."""
 JOIN = "Put it to that job"
-CHOOSE = "Choose the job"
-NOTHING = "Nothing was promised that this could be: practice and patient have to be the same."
+TOGETHER = "Put the two together"
+CHOOSE = "Choose which"
+NOTHING = "Nothing waits that this could belong to: practice and patient have to be the same."
 LOOKING = "Still looking what this could be. Press it again."
 
 
 class Promised(QWidget):
-    """Offers the cases that wait for what is in the form; hidden while there are none.
+    """Offers the cases that wait for what is in the form, and the arrivals that may belong to it; hidden without any.
 
     Args:
         room: What every place shares.
@@ -39,7 +41,7 @@ class Promised(QWidget):
     """
 
     chosen = Signal(object)
-    """The `Match` that the desk joins the form to."""
+    """The `Match` or `Partner` that the desk joins the form to."""
 
     def __init__(self, room: Room, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,7 +49,7 @@ class Promised(QWidget):
         self.desk: Desk | None = None
         self._latest = Latest(room.jobs)
         self._about: About | None = None
-        self._found: tuple[Match, ...] = ()
+        self._found: tuple[Match | Partner, ...] = ()
         self._is_current = True
         self.words = Words("", size="small", wraps=True)
         self.button = QPushButton(self)
@@ -63,19 +65,20 @@ class Promised(QWidget):
         room.look.changed.connect(self._fit)
         self._fit()
 
-    def ask(self, case: Case | None, anew: bool = False) -> None:
-        """Looks whether something was promised that the case brings, on the store's thread.
+    def ask(self, case: Case | None, arrival_id: int | None, anew: bool = False) -> None:
+        """Looks what the case may belong to, on the store's thread.
 
         Args:
             case: The case in the form; None where the form is no arrival.
+            arrival_id: The arrival that it came with, if any.
             anew: Whether to look even where the form says what it said before.
         """
-        about = _about(case) if case is not None and self.desk is not None else None
+        about = _about(case, arrival_id) if case is not None and self.desk is not None else None
         if about == self._about and not (anew and about):
             return
         self._about, self._is_current = about, about is None
         if case is not None and self.desk is not None and about is not None:
-            self._latest.ask(partial(asked.promised, self.desk, case), self._on_found, self._on_failed)
+            self._latest.ask(partial(asked.offers, self.desk, case, arrival_id), self._on_found, self._on_failed)
         else:
             self._latest.forget()
             self._on_found(())
@@ -87,7 +90,7 @@ class Promised(QWidget):
 
     @Slot()
     def join(self) -> None:
-        """Takes what is offered; where several cases wait, one of them is chosen first."""
+        """Takes what is offered; where there are several, one of them is chosen first."""
         if not self._is_current:
             self._room.news.tell(LOOKING)
         elif not self._found:
@@ -99,11 +102,11 @@ class Promised(QWidget):
 
     def _choose(self) -> None:
         found = self._found  # what is offered may be another by the time that one is taken
-        dialog = WhichJob([match.said for match in found], self._room.look, self.window())
+        dialog = WhichJob([offer.said for offer in found], self._room.look, self.window())
         dialog.taken.connect(lambda row: self.chosen.emit(found[row]))
         dialog.open()
 
-    def _on_found(self, found: "Sequence[Match]") -> None:
+    def _on_found(self, found: "Sequence[Match | Partner]") -> None:
         self._found, self._is_current = tuple(found), True
         self._show()
 
@@ -117,11 +120,15 @@ class Promised(QWidget):
     def _show(self) -> None:
         self.setVisible(bool(self._found))
         if self._found:
-            more = len(self._found) - 1
-            others = f" {more} more of this patient’s {'waits' if more == 1 else 'wait'} for something too."
-            self.words.setText(self._found[0].said + (others if more else ""))
+            first, more = self._found[0], len(self._found) - 1
+            waits = "waits" if more == 1 else "wait"
+            others = f" {more} more of this patient’s {waits} for something too." if more else ""
+            if any(offer.kind == "arrival" for offer in self._found[1:]):
+                others = f" {more} more {waits} that may belong to it."
+            self.words.setText(first.said + others)
             shown = self._room.keys.shown("join-promised")
-            self.button.setText(button_words(f"{CHOOSE if more else JOIN}  {shown}".rstrip()))
+            does = CHOOSE if more else TOGETHER if first.kind == "arrival" else JOIN
+            self.button.setText(button_words(f"{does}  {shown}".rstrip()))
 
     @Slot()
     def _fit(self) -> None:
@@ -136,9 +143,9 @@ class Promised(QWidget):
         self._fit()
 
 
-def _about(case: Case) -> About | None:
+def _about(case: Case, arrival_id: int | None) -> About | None:
     """What an offer hangs on; None where nothing can fit yet."""
     patient = case.patient
     if not case.practice or not (patient.label or patient.reference):
         return None
-    return case.practice, patient.label or "", patient.reference or "", case.items
+    return case.practice, patient.label or "", patient.reference or "", case.items, arrival_id

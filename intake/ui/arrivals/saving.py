@@ -1,8 +1,8 @@
 """Saves a case, says so only when it is done, and takes it back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
@@ -14,13 +14,17 @@ from intake.domain.matching import left_out
 from intake.domain.wording import listed
 from intake.errors import IntakeError
 from intake.ui.arrivals import asked
+from intake.ui.jobs import Lane
 from intake.ui.room import Room
 
 if TYPE_CHECKING:
     from intake.desk.book_in import Booked
     from intake.desk.desk import Desk
     from intake.desk.expected import Match
+    from intake.desk.partners import Partner
+    from intake.desk.rescanning import Between, Rescanned
 
+Made = TypeVar("Made")
 SIGNS = {"held": "HOLD", "clear": "CLEAR"}
 TROUBLE = "not-saved"
 SLOW_MS = 600
@@ -56,22 +60,37 @@ class Saving(QObject):
 
     def save(self, desk: "Desk", half: HalfTyped, form: FormRead) -> None:
         """Saves a form; `booked` or `failed` follows."""
-        self._run(half, partial(asked.save, desk, half, form), partial(self._on_booked, desk, half))
+        self.run(half, partial(asked.save, desk, half, form), partial(self._on_booked, desk, half))
 
     def join(self, desk: "Desk", half: HalfTyped, case: Case, match: "Match") -> None:
         """Puts a form to the case that waits for it; `joined` or `failed` follows."""
         said = left_out_words(match.case, case)
-        self._run(half, partial(asked.join, desk, half, case, match), partial(self._on_joined, desk, half, match, said))
+        self.run(half, partial(asked.join, desk, half, case, match), partial(self._on_joined, desk, half, match, said))
 
-    def _run(self, half: HalfTyped, work: Callable[[], "Booked"], done: Callable[["Booked"], None]) -> None:
+    def join_scans(self, desk: "Desk", half: HalfTyped, case: Case, partner: "Partner") -> None:
+        """Adds the scans of a form's arrival to the case that waits for them; `joined` or `failed` follows."""
+        measure = partial(asked.measure_together, desk, half, partner)
+        self.run(half, measure, partial(self._on_measured, desk, half, case, partner), lane="beside")
+
+    def _on_measured(
+        self, desk: "Desk", half: HalfTyped, case: Case, partner: "Partner", measured: "Between | None"
+    ) -> None:
+        work = partial(asked.join_scans, desk, half, case, partner, measured)
+        said = left_out_words(partner.case, case)
+        self.run(half, work, partial(self._on_rescanned, desk, half, said))
+
+    def run(
+        self, half: HalfTyped, work: Callable[[], Made], done: Callable[[Made], None], lane: Lane = "store"
+    ) -> None:
+        """Saves a form by some work; `failed` follows where it cannot be saved, and the form is not lost."""
         self._room.news.settle(TROUBLE)
         self.under_way += 1
         self._slow.start()
-        self._room.jobs.run(work, partial(self._on_saved, done), partial(self._on_not_saved, half))
+        self._room.jobs.run(work, partial(self._on_saved, done), partial(self._on_not_saved, half), lane)
 
-    def _on_saved(self, done: Callable[["Booked"], None], booked: "Booked") -> None:
+    def _on_saved(self, done: Callable[[Made], None], made: Made) -> None:
         self.under_way -= 1
-        done(booked)
+        done(made)
 
     @Slot()
     def _on_slow(self) -> None:
@@ -103,13 +122,23 @@ class Saving(QObject):
         self._room.news.offer_undo(said, partial(self._take_apart, desk, half, match, booked), "what was put to it")
         self.joined.emit(said, booked)
 
+    def _on_rescanned(self, desk: "Desk", half: HalfTyped, left_out: str, rescanned: "Rescanned") -> None:
+        parts = *job_words(rescanned.booked), replaced_words(rescanned.replaced), left_out
+        said = " ".join(filter(None, ("Put to the case that waited for it:", *parts)))
+        self._room.news.offer_undo(said, partial(self._part_scans, desk, half, rescanned), "what was put to it")
+        self.joined.emit(said, rescanned.booked)
+
+    def _part_scans(self, desk: "Desk", half: HalfTyped, rescanned: "Rescanned") -> None:
+        work = partial(asked.part_scans, desk, rescanned)
+        self._room.jobs.run(work, partial(self._on_apart, half, "its scans"), self._on_stays)
+
     def _take_apart(self, desk: "Desk", half: HalfTyped, match: "Match", booked: "Booked") -> None:
         work = partial(asked.take_apart, desk, match, booked)
-        self._room.jobs.run(work, partial(self._on_apart, half), self._on_stays)
+        self._room.jobs.run(work, partial(self._on_apart, half, "what was promised"), self._on_stays)
 
-    def _on_apart(self, half: HalfTyped, booked: "Booked") -> None:
+    def _on_apart(self, half: HalfTyped, waits_for: str, booked: "Booked") -> None:
         self.came_back.emit(half)
-        said = "Taken back: the case waits again for what was promised, and the form is as it was."
+        said = f"Taken back: the case waits again for {waits_for}, and the form is as it was."
         self._room.news.tell(said)
         self.joined.emit(said, booked)
 
@@ -154,6 +183,11 @@ def left_out_words(before: Case, arriving: Case) -> str:
     """What a form says and the case that it is put to does not get, in a sentence; empty when there is nothing."""
     left = left_out(before, arriving)
     return f"Not taken over from the form: {listed(list(left))}." if left else ""
+
+
+def replaced_words(replaced: Sequence[str]) -> str:
+    """Of which jaws a later scan counts now, in a sentence; empty where none was replaced."""
+    return f"Of the {listed(list(dict.fromkeys(replaced)))} the later scan counts now." if replaced else ""
 
 
 def undone_words(booked: "Booked") -> str:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from intake.domain.wording import counted
 from intake.domain.written_dates import shown_moment
 
 if TYPE_CHECKING:
@@ -73,7 +74,20 @@ def name_of(row: "Waiting") -> str:
     return row.practice or row.source or NAMELESS
 
 
+def came_of(row: "Waiting") -> str:
+    """How a row came, or that its scans are still being checked, in a word or two."""
+    return "checking …" if row.unchecked else STREAMS[row.stream]
+
+
+def checked_of(row: "Waiting") -> str:
+    """How many scans of a row are still being checked, in words; empty where none is."""
+    if not row.unchecked:
+        return ""
+    return f"{counted(row.unchecked, 'scan')} {'is' if row.unchecked == 1 else 'are'} still being checked"
+
+
 def said_of(row: "Waiting") -> str:
     """A row in words, for those who hear it."""
-    parts = (STATES[row.state], name_of(row), row.patient, row.appliances, STREAMS[row.stream])
+    came = STREAMS[row.stream], checked_of(row)
+    parts = (STATES[row.state], name_of(row), row.patient, row.appliances, *came)
     return ", ".join((*filter(None, parts), f"arrived {shown_moment(row.arrived)}"))

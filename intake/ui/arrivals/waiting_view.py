@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from intake.ui.arrivals.waiting_model import ROW, STATES, STREAMS, WaitingModel, name_of
+from intake.ui.arrivals.waiting_model import ROW, STATES, WaitingModel, came_of, checked_of, name_of
 from intake.ui.findings_list import Level, paint_level
 from intake.ui.help_panel import set_help
 from intake.ui.look import Look
@@ -142,7 +142,8 @@ class WaitingView(QWidget):
         chosen = self.chosen
         self.why.setVisible(chosen is not None)
         if chosen is not None:
-            self.why.setText(f"{chosen.problem} {chosen.why}".strip())
+            checked = f"{checked}." if (checked := checked_of(chosen)) else ""
+            self.why.setText(" ".join(filter(None, (chosen.problem, checked, chosen.why))))
             self.why.set_ink("held" if chosen.problem else "quiet")
 
     @Slot()
@@ -216,11 +217,11 @@ class _Row(QStyledItemDelegate):
         inner = option.rect.adjusted(side, thin, -self._look.px(0.6), -thin)
         upper = QRect(inner.topLeft(), QSize(inner.width(), QFontMetrics(self._look.font()).height()))
         lower = QRect(inner.left(), upper.bottom() + 1, inner.width(), inner.bottom() - upper.bottom())
-        small, stream = QFontMetrics(self._look.font("small")), STREAMS[row.stream]
+        small, came = QFontMetrics(self._look.font("small")), came_of(row)
         painter.setPen(QColor(self._look.colours.quiet))
         painter.setFont(self._look.font("small"))
-        painter.drawText(upper, RIGHT, stream)
-        left = upper.adjusted(0, 0, -small.horizontalAdvance(stream) - side, 0)
+        painter.drawText(upper, RIGHT, came)
+        left = upper.adjusted(0, 0, -small.horizontalAdvance(came) - side, 0)
         self._write(painter, left, name_of(row), "text", self._look.colours.ink)
         self._state(painter, lower, row)
         words = " · ".join(filter(None, (row.patient, row.appliances)))

@@ -1,4 +1,4 @@
-"""Asks which of several jobs something goes with. It returns the choice and does nothing with it."""
+"""Asks which of several that wait something goes with. It returns the choice and does nothing with it."""
 
 from collections.abc import Sequence
 
@@ -10,10 +10,10 @@ from intake.ui.plain import Words
 
 
 class WhichJob(QDialog):
-    """A list of jobs; the arrow keys choose, Enter takes.
+    """A list of what waits; the arrow keys choose, Enter takes.
 
     Args:
-        jobs: Each job in a sentence.
+        waits: Each job or arrival in a sentence.
         look: For lengths.
         parent: The window over which it opens.
     """
@@ -21,14 +21,14 @@ class WhichJob(QDialog):
     taken = Signal(int)
     """The row that was taken."""
 
-    def __init__(self, jobs: Sequence[str], look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, waits: Sequence[str], look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Which job does it go with?")
+        self.setWindowTitle("What does it go with?")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.list = QListWidget(self)
-        self.list.setAccessibleName("Jobs that wait")
+        self.list.setAccessibleName("What waits")
         self.list.setWordWrap(True)
-        self.list.addItems(list(jobs))
+        self.list.addItems(list(waits))
         self.list.setCurrentRow(0)
         self.go_button = QPushButton("&Put it there  Enter", self)
         self.go_button.setDefault(True)
@@ -52,7 +52,7 @@ class WhichJob(QDialog):
         margin = look.px(1.2)
         column.setContentsMargins(margin, margin, margin, margin)
         column.setSpacing(look.px(0.6))
-        column.addWidget(Words("Several jobs of this patient wait for something that this may be.", wraps=True))
+        column.addWidget(Words("Several that wait may belong to this. Choose one.", wraps=True))
         column.addWidget(self.list)
         column.addLayout(buttons)
         self.setMinimumWidth(look.px(38))

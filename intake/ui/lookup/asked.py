@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.desk.issue import Issued
     from intake.desk.look_up import Card, Found, Looked
+    from intake.desk.scan_panel import ScanPanel
 
 LIMIT = 50
 """So many jobs are listed."""
@@ -42,6 +43,20 @@ def reprint(desk: "Desk", number: JobNumber, reason: str) -> "tuple[Issued, ...]
     from intake.desk.reprint import reprint as printed
 
     return (printed(desk, number, reason),)
+
+
+def ticket_with_pictures(desk: "Desk", number: JobNumber) -> "tuple[Issued, ...]":
+    """The next copy of a job's ticket, with the pictures of its case's scans, handed to the printer."""
+    from intake.desk.ticket_pictures import PICTURES
+
+    return reprint(desk, number, PICTURES)
+
+
+def panel_of_case(desk: "Desk", case_id: int) -> "ScanPanel | None":
+    """What is shown of the scans of a case; None where none came as a file."""
+    from intake.desk.case_scans import panel_of_case as panel
+
+    return panel(desk, case_id)
 
 
 def letter(desk: "Desk", case_id: int) -> "tuple[Issued, ...]":

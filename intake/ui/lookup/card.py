@@ -17,8 +17,10 @@ if TYPE_CHECKING:
 
 ENDED = {"withdrawn": "WITHDRAWN", "gone": "HANDED OVER"}
 BOLD = ("Cautions", "Must leave")
-ROOMY = 44
-"""From this width on, in heights of text, the answer stands beside the box."""
+ROOMY, BOX = 44, 16
+"""From this width on, in heights of text, the answer stands beside the box; how wide that is then at most."""
+ABREAST = 32
+"""With so much room, what stands under the answer stands side by side."""
 
 
 class CardView(QScrollArea):
@@ -43,6 +45,8 @@ class CardView(QScrollArea):
         self.sentence = Words(size="arm", wraps=True)
         self.replaced = Words(ink="held", bold=True, wraps=True)
         self.empty = Words(empty, ink="quiet", wraps=True)
+        self.answered = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        """Under the answer."""
         self._facts = QGridLayout()
         self.foot = QVBoxLayout()
         """Under the facts."""
@@ -85,6 +89,7 @@ class CardView(QScrollArea):
         said = QVBoxLayout()
         for words in (self.number, self.sentence, self.replaced):
             said.addWidget(words)
+        said.addLayout(self.answered)
         said.addStretch(1)
         self._head.addWidget(self.box, 0, Qt.AlignmentFlag.AlignTop)
         self._head.addLayout(said, 1)
@@ -128,13 +133,16 @@ class CardView(QScrollArea):
             self.sentence.setProperty("print", size)
             restyle(self.sentence)
         self._head.setDirection(sideways if roomy else downwards)
+        beside = self.viewport().width() - self._look.px(BOX if roomy else 0)
+        self.answered.setDirection(sideways if beside >= self._look.px(ABREAST) else downwards)
         self.box.setFixedHeight(self._look.px(11 if roomy else 5.5))
         self.box.setMinimumWidth(self._look.px(14))
-        self.box.setMaximumWidth(self._look.px(16) if roomy else 16_777_215)
+        self.box.setMaximumWidth(self._look.px(BOX) if roomy else 16_777_215)
         self._head.setAlignment(self.box, Qt.AlignmentFlag.AlignTop if roomy else Qt.AlignmentFlag(0))
         self._column.setContentsMargins(margin, 0, margin, margin)
         self.empty.setContentsMargins(margin, margin, margin, margin)
         self._column.setSpacing(self._look.px(1.2))
+        self.answered.setSpacing(self._look.px(0.5))
         self._head.setSpacing(self._look.px(1.2))
         self._facts.setHorizontalSpacing(self._look.px(1.2))
         self._facts.setVerticalSpacing(self._look.px(0.7))

@@ -1,4 +1,7 @@
-"""What can be done with the job on the card: print its ticket again, change it, write to its practice, withdraw it."""
+"""What can be done with the job on the card.
+
+Its ticket is printed again, it is changed or withdrawn, its practice is written to, its scans are looked at.
+"""
 
 from collections.abc import Callable
 from functools import partial
@@ -9,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from intake.domain.job_number import JobNumber
 from intake.errors import IntakeError
+from intake.ui.latest import Latest
 from intake.ui.lookup import asked
 from intake.ui.reason_dialog import ReasonDialog
 from intake.ui.room import Room
@@ -16,6 +20,7 @@ from intake.ui.room import Room
 if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.desk.look_up import Card
+    from intake.desk.scan_panel import ScanPanel
 
 REPRINTS = ("lost", "damaged", "in the wrong box", "illegible")
 WITHDRAWALS = ("cancelled by the practice", "sent back to the practice", "booked in twice", "not for this laboratory")
@@ -41,11 +46,18 @@ class Deeds(QObject):
         super().__init__(place)
         self._room, self._window = room, place
         self.card: Card | None = None
+        self._panels = Latest(room.jobs)
         action = room.keys.action
         action("reprint").triggered.connect(self._on_reprint)
         action("change-case").triggered.connect(self._on_change)
         action("letter-now").triggered.connect(self._on_letter)
         action("withdraw").triggered.connect(self._on_withdraw)
+        action("look-at-case-scans").triggered.connect(self._on_look_closer)
+        action("ticket-with-pictures").triggered.connect(self._on_pictures)
+
+    def forget(self) -> None:
+        """Wants to look at no scans any more: the window closes."""
+        self._panels.forget()
 
     def trouble(self, problem: Exception) -> None:
         """Says what the desk refuses; what nobody foresaw goes on to the last resort."""
@@ -64,6 +76,27 @@ class Deeds(QObject):
 
     def _reprint(self, number: JobNumber, reason: str) -> None:
         self._issue(partial(asked.reprint, self.desk, number, reason))
+
+    @Slot()
+    def _on_pictures(self) -> None:
+        if card := self._standing("print its ticket with the pictures of its scans"):
+            self._issue(partial(asked.ticket_with_pictures, self.desk, JobNumber(card.job.number)))
+
+    @Slot()
+    def _on_look_closer(self) -> None:
+        if self.card is None:
+            self._room.news.tell("Choose a job first, to look at its scans.")
+            return
+        work = partial(asked.panel_of_case, self.desk, self.card.case.case_id)
+        self._panels.ask(work, partial(self._on_panel, self.card), self.trouble)
+
+    def _on_panel(self, card: "Card", panel: "ScanPanel | None") -> None:
+        if panel is None:
+            self._room.news.tell(f"No file of a scan came with the case of {_of(card)}.")
+            return
+        from intake.ui.scans.looking import Looking  # few cases are looked at again
+
+        Looking(self._room, self.desk, panel, None, self._window.window()).open()
 
     @Slot()
     def _on_letter(self) -> None:

@@ -37,6 +37,8 @@ HELP = (
     "letters of each. Up and Down choose, Page Up and Page Down turn the card, Esc goes back to the form."
 )
 BUTTONS = {"reprint": "Print again", "change-case": "Change", "letter-now": "Letter now", "withdraw": "Withdraw"}
+OF_SCANS = {"look-at-case-scans": "Look at the scans", "ticket-with-pictures": "Ticket with pictures"}
+"""On the card of a case that has scans."""
 
 
 class LookUp(QWidget):
@@ -101,6 +103,7 @@ class LookUp(QWidget):
         """Wants no answer any more: the window closes."""
         self._searches.forget()
         self._cards.forget()
+        self._deeds.forget()
 
     @Slot(str)
     def _on_typed(self, words: str) -> None:
@@ -144,6 +147,8 @@ class LookUp(QWidget):
 
     def _on_card(self, card: "Card") -> None:
         self._deeds.card = card
+        for name in OF_SCANS:
+            self._buttons[name].setVisible(card.has_scans)
         self.card.show_card(card)
 
     def _looked_again(self, digits: str, copy: int | None, failed: Callable[[Exception], None]) -> None:
@@ -195,7 +200,7 @@ class LookUp(QWidget):
         self._label.setBuddy(self.field)
         self.field.setAccessibleName("Number, practice, patient or reference")
         set_help(self.field, HELP)
-        self._buttons = {name: QPushButton(self) for name in BUTTONS}
+        self._buttons = {name: QPushButton(self) for name in BUTTONS | OF_SCANS}
         self._hint = Words(size="small", ink="quiet")
         asked = QVBoxLayout()
         asked.setSpacing(4)
@@ -212,6 +217,9 @@ class LookUp(QWidget):
         self._split.addWidget(self.results)
         self._split.addWidget(self.card)
         self._split.setStretchFactor(1, 1)
+        for name in OF_SCANS:
+            self.card.answered.addWidget(self._buttons[name], 0, Qt.AlignmentFlag.AlignLeft)
+        self.card.answered.addStretch(1)
         self.card.foot.addLayout(self._below)
         self._column = QVBoxLayout(self)
         self._column.addLayout(self._top)
@@ -224,7 +232,8 @@ class LookUp(QWidget):
     @Slot()
     def _label_buttons(self) -> None:
         for name, button in self._buttons.items():
-            button.setText(button_words(f"{BUTTONS[name]}  {self._room.keys.shown(name)}".rstrip()))
+            words = (BUTTONS | OF_SCANS)[name]
+            button.setText(button_words(f"{words}  {self._room.keys.shown(name)}".rstrip()))
 
     @property
     def _narrow(self) -> bool:
@@ -238,11 +247,11 @@ class LookUp(QWidget):
         self.field.setFixedWidth(px(25)) if not narrow else self.field.setMaximumWidth(16_777_215)
         self.results.setVisible(not narrow or not self._reading)
         self.card.setVisible(not narrow or self._reading)
-        for at, button in enumerate(self._buttons.values()):
+        for at, name in enumerate(BUTTONS):
             if narrow:
-                self._below.addWidget(button, at // 2, at % 2)
+                self._below.addWidget(self._buttons[name], at // 2, at % 2)
             else:
-                self._above.addWidget(button, 0, at, Qt.AlignmentFlag.AlignBottom)
+                self._above.addWidget(self._buttons[name], 0, at, Qt.AlignmentFlag.AlignBottom)
         self._hint.setVisible(narrow)
         self._hint.setText("Esc turns to the list" if self._reading else "Enter turns to the card")
         self._column.setContentsMargins(px(1), px(0.8), px(1), px(0.8))

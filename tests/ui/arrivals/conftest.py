@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from intake.desk.arrivals import take_in
 from intake.desk.desk import Desk
 from intake.domain.practice import Practice
+from intake.inbox.scan_files import ScanFiles
 from intake.outbox.folder_queue import FolderQueue
 from intake.resources import demo
 from intake.setup.reading import read_practices, read_setup
@@ -106,7 +107,7 @@ def store(sqlite_place):
 
 @pytest.fixture
 def desk(store, lab, practices, tmp_path):
-    made = Desk(store, lab, FolderQueue(tmp_path / "out"), lambda: NOW, "AB")
+    made = Desk(store, lab, FolderQueue(tmp_path / "out"), lambda: NOW, "AB", scan_store=ScanFiles(tmp_path / "scans"))
     with made.work() as work:
         for practice in practices:
             work.practices.save(practice)
