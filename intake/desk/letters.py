@@ -7,7 +7,7 @@ from datetime import date, datetime
 from intake.desk.desk import Desk
 from intake.desk.issue import Issued, issue
 from intake.desk.mailing import address_of
-from intake.desk.ring_list import NOBODY, practice_of_key, tries_of
+from intake.desk.ring_list import NOBODY, practice_of_key
 from intake.domain.case import NewPractice
 from intake.domain.job_number import read_number
 from intake.domain.letters_due import is_to_confirm, letter_due, worth_writing
@@ -132,7 +132,7 @@ def _due(desk: Desk, key: str, whole: ToWrite) -> ToWrite | None:
         letter.created for letter in _letters(desk, key) if desk.store.read.letter_queries(letter.document_id)
     )
     practice = whole.practice if isinstance(whole.practice, Practice) else None
-    tries = tries_of(desk.store.read.attempts(key))
+    tries = desk.store.read.attempts(key)
     due = letter_due(_asked(desk, key, whole), letters, tries, len(unwritten), practice, desk.lab, desk.now())
     if due is None:
         return None

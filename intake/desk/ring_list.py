@@ -1,21 +1,21 @@
 """Whom to ring, and why now: a line for each practice that something is open for."""
 
-from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import groupby
 from operator import attrgetter
-from typing import Any
+from typing import Any, TypeVar
 
 from intake.desk.desk import Desk
 from intake.domain.case import NewPractice
 from intake.domain.practice import Practice
-from intake.domain.ringing import QueryStanding, Ring, RingStanding, Try, ring
+from intake.domain.ringing import QueryStanding, Ring, RingStanding, ring
 from intake.domain.telephone import dial_uri, local_number
 from intake.domain.written_dates import short_day
 from intake.store.rows import AttemptRow, RingRow
 
+_OfOne = TypeVar("_OfOne", RingRow, AttemptRow)
 NOBODY = "~"
 """The key under which the cases stand that name no practice."""
 _WORDS: dict[QueryStanding, str] = {
@@ -61,7 +61,7 @@ def ring_list(desk: Desk) -> tuple[RingLine, ...]:
     tries = _by_key(desk.store.read.attempts(since=_oldest(rows)))
     spoken = Counter(answer.key for answer in desk.store.read.spoken())
     practices = _practices(desk, {row.practice_code for row in rows} | set(spoken))
-    by_key = {key: tuple(of_one) for key, of_one in groupby(sorted(rows, key=attrgetter("key")), attrgetter("key"))}
+    by_key = _by_key(rows)
     lines = [
         _line(desk, key, by_key.get(key, ()), tries.get(key, ()), practices.get(key), spoken[key])
         for key in by_key.keys() | spoken.keys()
@@ -84,19 +84,15 @@ def practice_of_key(desk: Desk, key: str) -> Practice | None:
     return row.practice if row else None
 
 
-def tries_of(attempts: Iterable[AttemptRow]) -> tuple[Try, ...]:
-    """Attempts, as ringing sees them, oldest first."""
-    return tuple(Try(row.at, row.outcome, row.ring_back) for row in sorted(attempts, key=attrgetter("at")))
-
-
 def _oldest(rows: Iterable[RingRow]) -> datetime | None:
     return min((row.opened for row in rows), default=None)
 
 
-def _by_key(attempts: Iterable[AttemptRow]) -> dict[str, list[AttemptRow]]:
-    found: dict[str, list[AttemptRow]] = {}
-    for row in attempts:
-        found.setdefault(row.key, []).append(row)
+def _by_key(rows: Iterable[_OfOne]) -> dict[str, list[_OfOne]]:
+    """Rows by the practice that they are of, in their order."""
+    found: defaultdict[str, list[_OfOne]] = defaultdict(list)
+    for row in rows:
+        found[row.key].append(row)
     return found
 
 
@@ -117,7 +113,7 @@ def _line(
     telephone = practice.telephone if practice else _written_telephone(desk, rows)
     country = (practice.country if practice else None) or lab.calendar.country
     shown = local_number(telephone, country, lab.calendar.country) if telephone else ""
-    how = ring(rows, tries_of(_of_number(attempts, shown)), practice, lab, now, spoken)
+    how = ring(rows, _of_number(attempts, shown), practice, lab, now, spoken)
     name = practice.name if practice else next((row.practice_name for row in rows), key.removeprefix(NOBODY))
     can_ring = bool(telephone) and how.next_try is not None and how.next_try <= now and how.open.open
     return RingLine(
@@ -164,8 +160,7 @@ def _shown(moment: datetime) -> str:
 
 def _told(rows: Sequence[RingRow], standings: Sequence[QueryStanding], spoken: int) -> str:
     """What is open, counted by how it stands."""
-    stands: Mapping[QueryStanding, int] = Counter(standings)
-    parts = [f"{stands[standing]} {words}" for standing, words in _WORDS.items() if stands.get(standing)]
+    parts = [f"{standings.count(standing)} {words}" for standing, words in _WORDS.items() if standing in standings]
     promised = zip(rows, standings, strict=True)
     days = [row.expected_on for row, standing in promised if standing == "promised" and row.expected_on]
     if days:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from intake.desk.call_card import OUTCOMES
 from intake.desk.desk import Desk
-from intake.desk.ring_list import practice_of_key, ring_line, tries_of
+from intake.desk.ring_list import practice_of_key, ring_line
 from intake.domain.ringing import Outcome, Try, next_try
 from intake.domain.written_dates import DateUnclear, read_moment, shown_moment
 
@@ -39,7 +39,7 @@ def note_try(desk: Desk, key: str, outcome: Outcome, ring_back: datetime | None 
             case_ids=case_ids,
         )
         work.commit()
-    tries = tries_of(desk.store.read.attempts(key)) or (Try(now, outcome, ring_back),)
+    tries = desk.store.read.attempts(key) or (Try(now, outcome, ring_back),)
     again = next_try(tries, practice_of_key(desk, key), desk.lab, now)
     name = line.practice if line else "The practice"
     return Noted(attempt_id, case_ids, f"{name}: {OUTCOMES[outcome]}.{_then(outcome, again)}")

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
-from intake.domain.ringing import Asked, Standings, Try, standings, time_to_write, working_days_on
+from intake.domain.ringing import Asked, Standings, Tried, standings, time_to_write, working_days_on
 from intake.domain.wording import counted
 
 
@@ -25,7 +25,7 @@ class Due:
 def letter_due(
     asked: Sequence[Asked],
     letters: Sequence[datetime],
-    tries: Sequence[Try],
+    tries: Sequence[Tried],
     spoken: int,
     practice: Practice | None,
     lab: Lab,
@@ -79,7 +79,9 @@ def is_to_confirm(letter_on: datetime | None, lab: Lab, now: datetime) -> bool:
     return letter_on is None or now.date() > working_days_on(letter_on.date(), lab.ringing.confirm_within_days, lab)
 
 
-def _may_be_written(each: Asked, asked: Sequence[Asked], tries: Sequence[Try], lab: Lab, by_moment: Standings) -> bool:
+def _may_be_written(
+    each: Asked, asked: Sequence[Asked], tries: Sequence[Tried], lab: Lab, by_moment: Standings
+) -> bool:
     if by_moment.of(each) == "promised":
         return False
     if each.letter_on is not None:
@@ -91,7 +93,7 @@ def _may_be_written(each: Asked, asked: Sequence[Asked], tries: Sequence[Try], l
 
 
 def _why_written(
-    due: Sequence[Asked], tries: Sequence[Try], reminder: int, spoken: int, lab: Lab, by_moment: Standings
+    due: Sequence[Asked], tries: Sequence[Tried], reminder: int, spoken: int, lab: Lab, by_moment: Standings
 ) -> str:
     if reminder:
         return f"reminder {reminder}"

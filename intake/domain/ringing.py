@@ -37,8 +37,24 @@ class Try:
     """When it asked to be rung back, or will ring itself."""
 
 
+class Tried(Protocol):
+    """One try, as ringing sees it: whatever has these is one, so that thousands need not be copied."""
+
+    @property
+    def at(self) -> datetime:
+        """When it was."""
+
+    @property
+    def outcome(self) -> Outcome:
+        """What it came to."""
+
+    @property
+    def ring_back(self) -> datetime | None:
+        """When it asked to be rung back, or will ring itself."""
+
+
 class Asked(Protocol):
-    """One open question, as ringing sees it: whatever has these is one, so that thousands need not be copied."""
+    """One open question, as ringing sees it."""
 
     @property
     def query_id(self) -> int:
@@ -130,7 +146,7 @@ def standings(lab: Lab, now: datetime) -> Standings:
     )
 
 
-def next_try(tries: Sequence[Try], practice: Practice | None, lab: Lab, now: datetime) -> datetime | None:
+def next_try(tries: Sequence[Tried], practice: Practice | None, lab: Lab, now: datetime) -> datetime | None:
     """When a practice is to be rung next, never before now; None after a wrong number, since only writing helps then.
 
     The wait depends on what the last try came to. It is never twice within the setup's least minutes, never while the
@@ -145,17 +161,17 @@ def next_try(tries: Sequence[Try], practice: Practice | None, lab: Lab, now: dat
         return None
 
 
-def _in_order(tries: Sequence[Try]) -> list[Try]:
+def _in_order(tries: Sequence[Tried]) -> list[Tried]:
     """Oldest first; several at one moment stay in the order in which they were noted."""
     return sorted(tries, key=attrgetter("at"))
 
 
-def _last(tries: Sequence[Try]) -> Try | None:
+def _last(tries: Sequence[Tried]) -> Tried | None:
     """The newest; of several at one moment the one that was noted last."""
     return max(reversed(tries), key=attrgetter("at"), default=None)
 
 
-def _again(last: Try, lab: Lab) -> datetime:
+def _again(last: Tried, lab: Lab) -> datetime:
     """When to ring again after a try; who rings back without saying when has as long as after a message."""
     rules = lab.ringing
     minutes: dict[Outcome, int] = {
@@ -169,7 +185,7 @@ def _again(last: Try, lab: Lab) -> datetime:
 
 
 def ring(
-    asked: Sequence[Asked], tries: Sequence[Try], practice: Practice | None, lab: Lab, now: datetime, spoken: int = 0
+    asked: Sequence[Asked], tries: Sequence[Tried], practice: Practice | None, lab: Lab, now: datetime, spoken: int = 0
 ) -> Ring:
     """How a practice stands in the ring list; `urgency` puts the list in order.
 
@@ -202,7 +218,7 @@ def ring(
     )
 
 
-def time_to_write(due: Sequence[Asked], tries: Sequence[Try], lab: Lab, by_moment: Standings) -> str:
+def time_to_write(due: Sequence[Asked], tries: Sequence[Tried], lab: Lab, by_moment: Standings) -> str:
     """Why what is due has to be put in writing; empty while ringing is enough, or everything was written."""
 
     def is_unwritten(each: Asked) -> bool:
@@ -213,7 +229,7 @@ def time_to_write(due: Sequence[Asked], tries: Sequence[Try], lab: Lab, by_momen
     return "reply by is near" if any(by_moment.is_near(each) and is_unwritten(each) for each in due) else ""
 
 
-def _ringing_failed(tries: Sequence[Try], lab: Lab) -> str:
+def _ringing_failed(tries: Sequence[Tried], lab: Lab) -> str:
     """Why it is no use to ring on; empty while it is."""
     last = _last(tries)
     if last is not None and last.outcome == "wrong-number":
@@ -267,7 +283,7 @@ def _day_after(day: date) -> datetime:
     return datetime.combine(day + timedelta(days=1), time())
 
 
-def _vain(tries: Sequence[Try]) -> list[Try]:
+def _vain(tries: Sequence[Tried]) -> list[Tried]:
     """The newest tries at which nobody was reached, since somebody was."""
     return list(takewhile(lambda each: each.outcome in UNANSWERED, reversed(_in_order(tries))))
 

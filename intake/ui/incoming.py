@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from intake.desk.receive import Received
 
 EVERY_MS = 3000
-TROUBLE, NOT_MOVED = "incoming", "incoming-not-moved"
+TROUBLE, NOT_MOVED, AWAY = "incoming", "incoming-not-moved", "incoming-away"
 
 
 class Incoming(QObject):
@@ -75,6 +75,10 @@ class Incoming(QObject):
 
     def _on_taken(self, taken: "desk_incoming.FromFolder") -> None:
         self._room.news.settle(TROUBLE)
+        if taken.away:
+            self._room.news.trouble(taken.away, AWAY)
+        else:
+            self._room.news.settle(AWAY)
         if taken.problem:
             self._room.news.trouble(taken.problem, NOT_MOVED)
         elif taken.received:

@@ -1,33 +1,9 @@
 """How long a picture of a scan takes, and how much memory; how quickly a scan turns under the hand."""
 
-import tracemalloc
-from time import perf_counter
-
 import pytest
 
+from tests.benchmarks.measuring import BINARY_STL, least_time, most_memory
 from tests.scans import arches
-
-BINARY_STL = 50
-"""Bytes a triangle."""
-
-
-def least_time(work, times=5):
-    """The least of some tries, in seconds: what else the machine does only adds."""
-    taken = []
-    for _ in range(times):
-        begin = perf_counter()
-        work()
-        taken.append(perf_counter() - begin)
-    return min(taken)
-
-
-def most_memory(work):
-    tracemalloc.start()
-    try:
-        work()
-        return tracemalloc.get_traced_memory()[1]
-    finally:
-        tracemalloc.stop()
 
 
 @pytest.mark.benchmark

@@ -100,7 +100,7 @@ def test_nothing_slow_is_imported_before_the_window_is_painted():
 
 @pytest.mark.benchmark
 def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, record_property, allowed):
-    """Painted within twice, ready to type within four times the time of a bare window, in one run."""
+    """Painted within twice, ready to type within four and a half times the time of a bare window, in one run."""
     _milliseconds(BARE), _milliseconds(INTAKE, lab)  # once each, for the disk
     pairs = [(_milliseconds(BARE)[0], *_milliseconds(INTAKE, lab)) for _ in range(ROUNDS)]
     bare, painted, ready, opened = (median(times) for times in zip(*pairs, strict=True))
@@ -111,4 +111,4 @@ def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, reco
         f"ready to type {ready:.0f} ms ({ready / bare:.2f} x), data open {opened:.0f} ms"
     )
     assert painted <= allowed(2) * bare
-    assert ready <= allowed(4) * bare
+    assert ready <= allowed(4.5) * bare

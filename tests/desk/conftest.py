@@ -18,17 +18,11 @@ def desk(store, tmp_path):
 # writes in one act what another desk may change meanwhile, or where it searches; the rest runs on SQLite, for time.
 BOTH = {
     "test_answering.py",
-    "test_arrivals.py",
     "test_book_in.py",
     "test_deliveries.py",
-    "test_directory.py",
-    "test_drafts.py",
-    "test_expected.py",
     "test_killed.py",
-    "test_letters.py",
     "test_look_up.py",
     "test_never_forgotten.py",
-    "test_replies.py",
     "test_story.py",
 }
 

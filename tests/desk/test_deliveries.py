@@ -302,8 +302,7 @@ def test_in_whatever_order_two_patients_files_come_each_gets_its_own(empty_file,
     for name in order:
         receive(desk, [written(folder / "in" / name, content.get(name.partition(".")[0], PRESCRIPTION))])
     found = {
-        row.patient_label: {each.name for each in store.read.files_of([row.arrival_id])[row.arrival_id]}
-        - {"jones.json"}
+        row.patient_label: set(names(desk, row.arrival_id)) - {"prescription jones.json"}
         for row in store.read.arrivals()
     }
     store.close()

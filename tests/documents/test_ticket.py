@@ -291,7 +291,7 @@ def words_in(value: object) -> Counter[str]:
 
 
 # Without shrinking, which would draw and read thousands of tickets.
-@settings(max_examples=25, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@settings(max_examples=10, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 @given(ANY_TICKET, st.sampled_from(sorted(SHEETS)))
 def test_whatever_is_on_a_ticket_is_printed_once_and_nothing_covers_it(ticket, size):
     unprinted = replace(
