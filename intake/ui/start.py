@@ -176,6 +176,7 @@ class Start(QObject):
         if self._closed:
             return
         from intake.logs import writing
+        from intake.ui.scanned import refusal
         from intake.ui.scanner import Scanner
         from intake.ui.ticket_printing import TicketPrinting
 
@@ -184,7 +185,7 @@ class Start(QObject):
         self.window.fill_the_rest()
         self._connect(self.printing)
         self._leaving.enter_context(writing(self._folder.logs))
-        self.scanner = Scanner(_refusal, prefix=str(self._settings.value("scanner/prefix", "")), parent=self)
+        self.scanner = Scanner(refusal, prefix=str(self._settings.value("scanner/prefix", "")), parent=self)
         self.scanner.scanned.connect(self._on_scanned)
         self.scanner.bad_scan.connect(self._on_bad_scan)
         self.scanner.start(self._app)
@@ -277,8 +278,10 @@ class Start(QObject):
 
     @Slot(str)
     def _on_scanned(self, code: str) -> None:
+        from intake.ui.scanned import letter_of
+
         self.window.news.no_longer(self._refused_scan)
-        letter_id = _letter(code)
+        letter_id = letter_of(code)
         self.window.show_place(LOOK_UP if letter_id is None else WAITING)
         if letter_id is None:
             self.places[LOOK_UP].show_scanned(code)
@@ -340,26 +343,3 @@ class Start(QObject):
         if self._desk is not None:
             self._desk.store.close()
         self._leaving.close()
-
-
-def _refusal(code: str) -> str:
-    """Why a code that was scanned is none of the lab's numbers; empty when it is one."""
-    from intake.domain.job_number import NumberRefused, read_barcode
-
-    if _letter(code) is not None:
-        return ""
-    try:
-        read_barcode(code)
-    except NumberRefused as refused:
-        return str(refused)
-    return ""
-
-
-def _letter(code: str) -> int | None:
-    """The letter whose reply form was scanned; None where it is no reply form's number."""
-    from intake.domain.reply_number import ReplyNumberRefused, read_reply_number
-
-    try:
-        return read_reply_number(code)
-    except ReplyNumberRefused:
-        return None
