@@ -245,17 +245,22 @@ def _sent_code(issued: Iterable["Issued"]) -> int:
 
 def _find(given: argparse.Namespace, ways: Ways) -> int:
     from intake.desk.job_file import job_files
-    from intake.desk.look_up import find
+    from intake.desk.look_up import look
 
     words = " ".join(given.words)
     with _desk(given, ways) as desk:
         if given.json:
-            lines = [json_line(job) for job in job_files(desk, words)]
+            lines, near = [json_line(job) for job in job_files(desk, words)], []
         else:
-            lines = [_found_line(job) for job in find(desk, words)]
+            looked = look(desk, words)
+            lines = [_found_line(job) for job in looked.found]
+            near = [f"{_found_line(job)}  {f'near: {job.near}' if job.near else ''}".rstrip() for job in looked.near]
     _print(lines)
     if not lines and not given.json:
         print("Nothing fits all of these words.")
+    if near:
+        print(looked.said or looked.understood)
+        _print(near)
     return CLEAR if lines else HELD
 
 

@@ -2,75 +2,63 @@
 
 import argparse
 import json
-import shutil
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
-from itertools import count
+from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from platformdirs import user_data_path
 
-from intake.desk.arrivals import Waiting, take_in, waiting
+from intake.desk.arrivals import Waiting, waiting
 from intake.desk.blanks import forgetful, send_blank
-from intake.desk.book_in import book_arrival, book_checked
+from intake.desk.book_in import book_arrival
 from intake.desk.check import check_file
 from intake.desk.desk import Desk
 from intake.desk.issue import Issued, issue_all
 from intake.desk.letters import write_due, write_to
-from intake.desk.receive import Received, receive
 from intake.desk.received_file import received_file, received_lines
 from intake.desk.report import report_lines, wrapped
 from intake.desk.scan_checks import CheckHere, check_all
 from intake.domain.wording import counted
 from intake.domain.written_dates import shown_moment
 from intake.errors import IntakeError
-from intake.inbox.scan_files import ScanFiles
+from intake.evening_round import close_the_day, hand_the_boxes_over, print_the_sheets
+from intake.invented_lab import (
+    DAY_ENDS,
+    DemoClock,
+    book_day_before,
+    day_files,
+    fill,
+    fresh_folder,
+    open_demo,
+    open_post,
+    take_scans_in,
+)
+from intake.morning_post import open_one, parcels
 from intake.outbox.folder_queue import FolderQueue
-from intake.outbox.mail_file import DraftFolder
-from intake.outbox.print_queue import PrintQueue
-from intake.resources import demo
 from intake.ring_round import Happened, come_back, ring, ring_round
 from intake.setup.places import DataFolder
-from intake.setup.reading import read_practices, read_setup
-from intake.store.opening import Store
 
 Show = Callable[[DataFolder, Callable[[DataFolder], Desk]], int]
 """Opens the window on a data folder with the desk on it; gives the exit code when it is closed."""
 Picture = Callable[[Desk, Path, str], Sequence[Path]]
 """Takes pictures at a desk, as files in a folder: `arrivals` before anything is booked, `calls` in the middle of the
-ring-round, `after` when everything has been done."""
-DAY_ENDS = datetime(2026, 11, 25, 16, 45)
-"""Wednesday: when the last arrival of the demo's day has come."""
+ring-round, `evening` when the boxes are at the benches and the day is closed, `after` when everything has been done."""
 LETTERS_GO = datetime(2026, 11, 25, 17, 5)
 """When the ring-round is over, and what is still open or was agreed goes into letters."""
+BOXES_GO = datetime(2026, 11, 25, 17, 20)
+"""When the boxes of the day go to the benches."""
+CLOSING = datetime(2026, 11, 25, 17, 45)
 BY_MAIL = "FERNHAL"
 """The practice whose letter goes as an e-mail."""
-WRITTEN_TO = "CANDLE"
-"""The practice that was written to the day before."""
-QUEUE = "demo"
-PERSON = "DEMO"
 
 
 class DayThere(IntakeError):
     """The folder holds the papers of a former day, and two days' papers are not to be mixed."""
-
-
-@dataclass
-class DemoClock:
-    """A wall clock that begins on the demo's day and goes on from there, or stands where it is put."""
-
-    start: datetime = DAY_ENDS
-    began: float = field(default_factory=time.monotonic)
-    stands: datetime | None = None
-
-    def now(self) -> datetime:
-        """The time in the invented lab."""
-        return self.stands or self.start + timedelta(seconds=int(time.monotonic() - self.began))
 
 
 @dataclass
@@ -103,82 +91,11 @@ def run_demo(words: Sequence[str], show: Show, picture: Picture, display: bool) 
         clock = DemoClock()
         desk = open_demo(folder, FolderQueue(folder.path / "printed"), clock)
         book_day_before(desk, clock)
+        open_post(desk, clock)
         fill(desk)
         take_scans_in(desk)
         return show(folder, lambda _: desk)
     return run_day(given.out or fresh_folder(Path.cwd() / "intake-demo").path, picture)
-
-
-def fresh_folder(parent: Path) -> DataFolder:
-    """A data folder that nothing has been put in yet; former ones stay where they are."""
-    name = datetime.now().strftime("%Y-%m-%d-%H%M%S")
-    for number in count(1):
-        folder = parent / (name if number == 1 else f"{name}-{number}")
-        try:
-            folder.mkdir(parents=True)
-        except FileExistsError:
-            continue
-        return DataFolder(folder)
-    raise AssertionError("numbers do not end")
-
-
-def open_demo(folder: DataFolder, queue: PrintQueue, clock: DemoClock, drafts: Path | None = None) -> Desk:
-    """The desk of the invented lab on a data folder; e-mails are left as drafts there, or in a folder of their own."""
-    shutil.copy(demo("lab.toml"), folder.setup)
-    shutil.copy(demo("logo.png"), folder.path)
-    lab = read_setup(folder.setup)
-    ticket, letter = (rules.model_copy(update={"queue": QUEUE}) for rules in (lab.ticket, lab.letter))
-    lab = lab.model_copy(update={"ticket": ticket, "letter": letter})
-    mails = DraftFolder(drafts or folder.drafts)
-    store, scans = Store.open(folder.store), ScanFiles(folder.scans)
-    return Desk(store, lab, queue, clock.now, PERSON, folder=folder.path, mail_drafts=mails, scan_store=scans)
-
-
-def fill(desk: Desk) -> None:
-    """Puts the practices in the directory and the day's arrivals among what waits."""
-    _fill_directory(desk)
-    take_in(desk, day_files())
-
-
-def take_scans_in(desk: Desk) -> tuple[Received, ...]:
-    """Takes the day's scans in: folders, mails and a zip. The window checks them; a run to files does it itself."""
-    return receive(desk, scan_deliveries())
-
-
-def scan_deliveries() -> list[Path]:
-    """The deliveries of scans, in the order in which they came."""
-    return sorted(demo("scans").iterdir())
-
-
-def _fill_directory(desk: Desk) -> None:
-    with desk.work() as work:
-        for practice in read_practices(demo("practices.toml")):
-            work.practices.save(practice)
-        work.commit()
-
-
-def book_day_before(desk: Desk, clock: DemoClock) -> None:
-    """Books what came the day before and still lacks something, so that some practices are to be rung at once."""
-    clock.stands = DAY_ENDS - timedelta(days=1, hours=9)
-    _fill_directory(desk)
-    practices = desk.practices()
-    for path in day_before_files():
-        checked = check_file(path, desk.lab, practices, clock.now())
-        assert checked.case is not None, f"{path.name} is no prescription"
-        clock.stands = checked.case.arrived
-        issue_all(desk, book_checked(desk, checked).tickets)
-    write_to(desk, WRITTEN_TO)
-    clock.stands = None
-
-
-def day_before_files() -> list[Path]:
-    """The prescriptions that came the day before."""
-    return sorted(demo("day-before").glob("*.json"))
-
-
-def day_files() -> list[Path]:
-    """The prescriptions of the day, those that cannot be read at the end."""
-    return [*sorted(demo("day").glob("*.json")), *sorted(demo("day-unreadable").glob("*.json"))]
 
 
 def run_day(out: Path, picture: Picture) -> int:
@@ -196,13 +113,16 @@ def run_day(out: Path, picture: Picture) -> int:
     with closing(desk.store):
         fill(desk)
         pictures = [*_pictures_of_the_morning(out / "pictures", picture)]
-        day = _book_all(desk, clock)
+        day = _open_all(desk, clock)
+        _book_all(desk, clock, day)
         clock.stands = DAY_ENDS
         _look_at_scans(desk, day)
         _write_verdicts(desk, out / "verdicts.jsonl")
         pictures += _ring_all(desk, clock, day, lambda: picture(desk, out / "pictures", "calls"))
         clock.stands = LETTERS_GO
         _write_letters(desk, day)
+        _close(desk, clock, day)
+        pictures += picture(desk, out / "pictures", "evening")
         _next_morning(desk, clock, day, out / "returned")
         pictures += picture(desk, out / "pictures", "after")
         totals = _totals(desk, day, pictures, time.monotonic() - began)
@@ -222,7 +142,10 @@ def _write_verdicts(desk: Desk, file: Path) -> None:
 def _pictures_of_the_morning(folder: Path, picture: Picture) -> Sequence[Path]:
     """The window before anything is booked; on data of its own, since whoever looks at a form also leaves traces."""
     with TemporaryDirectory(ignore_cleanup_errors=True) as aside:
-        desk = open_demo(DataFolder(Path(aside)), FolderQueue(Path(aside) / "printed"), DemoClock(stands=DAY_ENDS))
+        clock = DemoClock()
+        desk = open_demo(DataFolder(Path(aside)), FolderQueue(Path(aside) / "printed"), clock)
+        open_post(desk, clock)
+        clock.stands = DAY_ENDS
         fill(desk)
         take_scans_in(desk)
         check_all(desk, CheckHere())
@@ -232,11 +155,23 @@ def _pictures_of_the_morning(folder: Path, picture: Picture) -> Sequence[Path]:
             desk.store.close()
 
 
-def _book_all(desk: Desk, clock: DemoClock) -> _Day:
+def _open_all(desk: Desk, clock: DemoClock) -> _Day:
+    """Opens the parcels of the morning, books in what lies in them, and prints their tickets."""
+    day = _Day([f"The day of {desk.lab.name}, {shown_moment(DAY_ENDS)}"])
+    day.tell("The post")
+    for told in parcels():
+        clock.stands = told["at"]
+        post = open_one(desk, told)
+        day.lines += post.said
+        day.issued += issue_all(desk, post.documents)
+    return day
+
+
+def _book_all(desk: Desk, clock: DemoClock, day: _Day) -> None:
     """Books every arrival that can be read in the order in which they came, and prints its tickets."""
-    day = _Day([f"The day of {desk.lab.name}, {shown_moment(DAY_ENDS)}", ""])
+    day.tell("The prescriptions")
     files, practices = {path.name: path for path in day_files()}, desk.practices()
-    for row in sorted(waiting(desk), key=_arrived):
+    for row in sorted((row for row in waiting(desk) if row.source in files), key=_arrived):
         clock.stands = row.arrived
         checked = check_file(files[row.source], desk.lab, practices, clock.now())
         day.lines += report_lines(replace(checked, file=row.source), desk.lab)
@@ -247,7 +182,6 @@ def _book_all(desk: Desk, clock: DemoClock) -> _Day:
         day.lines += [
             f"  Job {job.shown}: {job.category_name}, {job.box_colour} box, {job.state}." for job in booked.jobs
         ]
-    return day
 
 
 def _look_at_scans(desk: Desk, day: _Day) -> None:
@@ -284,6 +218,19 @@ def _write_letters(desk: Desk, day: _Day) -> None:
         day.lines.append(f"Letter {number} to {letter.document.practice_name}, {way}: {', '.join(asks)}.")
 
 
+def _close(desk: Desk, clock: DemoClock, day: _Day) -> None:
+    """Boxes go to the benches, the sheets are printed, and the day is closed."""
+    clock.stands = BOXES_GO
+    day.tell(f"Hand over, {shown_moment(desk.now())}")
+    said, tickets = hand_the_boxes_over(desk)
+    day.lines += said
+    day.issued += issue_all(desk, tickets)
+    clock.stands = CLOSING
+    day.issued += print_the_sheets(desk)
+    day.tell(f"The day is closed, {shown_moment(desk.now())}")
+    day.lines += close_the_day(desk)
+
+
 def _next_morning(desk: Desk, clock: DemoClock, day: _Day, folder: Path) -> None:
     """Reply forms come back, and the practice that forgets most is sent a blank prescription."""
     _, forms = ring_round()
@@ -304,11 +251,13 @@ def _arrived(row: Waiting) -> tuple[datetime, int]:
 
 def _totals(desk: Desk, day: _Day, pictures: Sequence[Path], seconds: float) -> list[str]:
     counts = desk.store.read.counts(DAY_ENDS.date())
-    scans = sum(row.stream == "scan" and not row.problem for row in desk.store.read.arrivals())
+    waiting_rows = desk.store.read.arrivals()
+    readable = Counter(row.stream for row in waiting_rows if not row.problem)
     sent = Counter(each.document.kind for each in day.issued if each.sent)
     return [
         f"{counts.booked} cases booked; {counts.clear} jobs clear, {counts.held} held; "
-        f"{counts.waiting - scans} arrivals that no case could be read from; {scans} of scans wait to be booked.",
+        f"{counts.waiting - readable.total()} arrivals that no case could be read from; "
+        f"{readable['scan']} of scans and {readable['post']} of a parcel wait to be booked.",
         f"{sent['ticket']} tickets, {sent['letter']} letters and {sent['blank']} blank prescription kept as PDF.",
         f"{counts.open_queries} questions to practices are open; "
         f"{counted(len(desk.store.read.spoken()), 'answer')} by word of mouth to be confirmed.",

@@ -10,7 +10,7 @@ from hypothesis import settings
 pytest_plugins = ["tests.databases"]
 
 # An example may be the first to load a library or to read a year's bank holidays: no time limit of its own.
-settings.register_profile("usual", deadline=None, max_examples=40)
+settings.register_profile("usual", deadline=None, max_examples=25)
 settings.register_profile("thorough", deadline=None, max_examples=400)
 settings.load_profile("usual")
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

@@ -6,8 +6,8 @@ import pytest
 
 from intake.desk.letters import write_to
 from intake.desk.replies import reply_card
+from intake.invented_lab import DemoClock, book_day_before, open_demo
 from intake.outbox.folder_queue import FolderQueue
-from intake.rehearsal import DemoClock, book_day_before, open_demo
 from intake.ring_round import Call, Form, Says, come_back, ring, ring_round
 from intake.setup.places import DataFolder
 

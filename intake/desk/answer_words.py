@@ -2,14 +2,14 @@
 
 from intake.domain.answer import Authority
 from intake.domain.speaking import ROLES, WAYS
-from intake.domain.wording import capital
+from intake.domain.wording import capital, requirement_name
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 from intake.store.rows import AnswerRow, QueryRow
 
 
 def requirement_words(requirement: str) -> str:
     """What a requirement asks for, from its id: `Bite record`."""
-    return capital(requirement.replace("-", " "))
+    return capital(requirement_name(requirement))
 
 
 def who_says(name: str, authority: Authority) -> str:

@@ -1,14 +1,16 @@
 """What waits to be booked in: files taken in, bags set down for later, in the order to take them."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
 from intake.desk.check import file_content, fingerprint_of
 from intake.desk.desk import Desk
 from intake.desk.scan_looks import NO_SCANS, Scans, scans_of_all
+from intake.desk.waiting_parcels import InParcel, parcels_of_waiting
 from intake.domain.case import Case, NewPractice
 from intake.domain.form import read_form
 from intake.domain.half_typed import HalfTyped
@@ -50,6 +52,8 @@ class Waiting:
     urgency: Urgency
     why: str
     """Why it stands where it stands."""
+    parcel: InParcel | None = None
+    """The parcel that it came in, if it came in one that is opened."""
 
 
 @dataclass(frozen=True)
@@ -71,12 +75,21 @@ def take_in(desk: Desk, paths: Iterable[Path]) -> tuple[Taken, ...]:
 
 
 def waiting(desk: Desk) -> tuple[Waiting, ...]:
-    """What waits to be booked in, most pressing first."""
+    """What waits to be booked in: first what is left of opened parcels, then the rest, most pressing first.
+
+    Of a parcel that is stopped nothing waits: nobody reaches in.
+    """
     now, practices = desk.now(), desk.practices()
     rows = desk.store.read.arrivals("waiting")
     scans = scans_of_all(desk, [row.arrival_id for row in rows])
-    lines = [_line(desk, row, scans.get(row.arrival_id, NO_SCANS), practices, now) for row in rows]
-    return tuple(sorted(lines, key=lambda line: line.urgency))
+    parcels = parcels_of_waiting(desk, [row.arrival_id for row in rows])
+    lines = [
+        replace(_line(desk, row, scans.get(row.arrival_id, NO_SCANS), practices, now), parcel=parcel)
+        for row in rows
+        if (parcel := parcels.get(row.arrival_id)) is None or not parcel.stopped
+    ]
+    opened = sorted((line for line in lines if line.parcel is not None), key=attrgetter("parcel"))
+    return (*opened, *sorted((line for line in lines if line.parcel is None), key=attrgetter("urgency")))
 
 
 def set_down(desk: Desk, half: HalfTyped) -> int:
@@ -91,7 +104,7 @@ def set_down(desk: Desk, half: HalfTyped) -> int:
     named = form.ordering.name if form.ordering else _practice_shown(form.case, ())
     known = {
         "practice": named or half.typed.get("practice", ""),
-        "patient_label": form.case.patient.label or "",
+        "patient_label": form.case.patient.label or form.case.patient.found or "",
         "patient_reference": form.case.patient.reference or "",
     }
     content = {
@@ -245,7 +258,7 @@ def _judged(
     case = scans.put_to(case)
     if case.arrived is None:
         case = case.model_copy(update={"arrived": row.arrived})
-    return case, judge(case, desk.lab, practice, now), wrong or not case.appliances
+    return case, judge(case, desk.lab, practice, now, room=desk.room), wrong or not case.appliances
 
 
 def kept_case(prescription: Mapping[str, Any]) -> Case | None:

@@ -96,7 +96,7 @@ def book(
         arrival_id = _arrival_id(desk, arrival_id, token)
         return amend(desk, first.case_id, first.version, case, arrival_id, new_practice, remembers)
     complete, practice = _complete(desk, case, new_practice)
-    verdict = judge(complete, desk.lab, practice, desk.now())
+    verdict = judge(complete, desk.lab, practice, desk.now(), room=desk.room)
     with desk.work() as work:
         arrival_id = _arrival_id(desk, arrival_id, token)
         before = _booked_as(desk, arrival_id)

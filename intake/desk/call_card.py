@@ -17,7 +17,7 @@ from intake.domain.job_number import read_number
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice, StandingInstruction
 from intake.domain.verdict import Finding
-from intake.domain.wording import capital, counted, in_sentence
+from intake.domain.wording import capital, counted, in_sentence, requirement_name
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 from intake.store.rows import AnswerRow, AttemptRow, CaseRow, DocumentRow, JobRow, QueryRow
 
@@ -279,5 +279,5 @@ def _letter(desk: Desk, letter: DocumentRow) -> str:
 
 def _forgets(counts: Sequence[tuple[str, int]]) -> str:
     """What the practice leaves out most often."""
-    most = [f"{requirement.replace('-', ' ')} ({count})" for requirement, count in counts[:3]]
+    most = [f"{requirement_name(requirement)} ({count})" for requirement, count in counts[:3]]
     return f"Left out most often in {FORGETS_DAYS} days: {', '.join(most)}." if most else ""

@@ -12,6 +12,7 @@ from intake.domain.judging import concerns
 from intake.domain.lab import Lab
 from intake.domain.pouring import describe_pour_by
 from intake.domain.practice import Practice
+from intake.domain.trace import Trace
 from intake.domain.verdict import Deadlines, JobVerdict, Verdict
 from intake.domain.wording import OUTLOOK_WORDS
 from intake.domain.written_dates import short_day, shown_day, shown_moment
@@ -28,18 +29,41 @@ class Fact:
     lines: tuple[str, ...]
 
 
-def answer(job: JobRow, case: CaseRow, verdict: Verdict, lab: Lab, now: datetime) -> str:
-    """What to say on the telephone; `verdict` is the one on the case as it stands now."""
+def answer(
+    job: JobRow,
+    case: CaseRow,
+    verdict: Verdict,
+    lab: Lab,
+    now: datetime,
+    same_as: str = "",
+    traced: Trace | None = None,
+) -> str:
+    """What to say on the telephone; `verdict` is the one on the case as it stands now.
+
+    `same_as` are the numbers of the case that stands, where this one was withdrawn since it is the same; `traced` is
+    where its box is.
+    """
     who = patient_words(case.case.patient, lab) or "the patient without a name"
     came = f"The work for {who} ({job.category_name}) arrived on {shown_day(case.arrived.date())}"
+    if job.state == "withdrawn" and same_as:
+        return f"{came} and is made as {same_as}."
     if job.state == "withdrawn":
         return f"{came} and was withdrawn. Nothing is being made."
     if job.state == "gone":
-        return f"{came} and has been handed over."
+        return f"{came} and {_on_its_way(job, traced)}"
     if job.state == "clear":
         return f"{came} and is clear to be made. {_return(job.deadlines, case)}".strip()
     fresh = next((of for of in verdict.jobs if of.category == job.category), None)
     return f"{came} and waits for your answer to {_questions(verdict, job)}. {_until(job.deadlines, fresh, case, now)}"
+
+
+def _on_its_way(job: JobRow, traced: Trace | None) -> str:
+    """How a job stands that has left reception: when it is back, and where it is; no day where it is late."""
+    how = "is finished" if job.finished else "has been handed over"
+    in_time = traced is None or traced.spare_days is None or traced.spare_days >= 0
+    back = f" It is with you by {shown_day(job.deadlines.with_practice)}." if job.deadlines and in_time else ""
+    where = f" and is at {traced.place}" if traced is not None and traced.standing == "at-bench" else ""
+    return f"{how}{where}.{back}"
 
 
 def _return(dates: Deadlines | None, case: CaseRow) -> str:
@@ -86,12 +110,14 @@ def facts(
     queries: Sequence[QueryRow],
     tickets: Sequence[DocumentRow],
     lab: Lab,
+    traced: Trace | None = None,
 ) -> tuple[Fact, ...]:
     """Everything about a job that a caller or the desk may ask; a heading without a line is left out."""
     prescription = case.case
     told = [
         Fact("Cautions", cautions(prescription, verdict.findings, job.appliances, lab)),
         Fact("To ask", tuple(_query(query) for query in queries)),
+        Fact("Where it is", (traced.line,) if traced else ()),
         Fact("Must leave", _must_leave(job)),
         Fact("Benches", tuple(f"{s.bench} by {short_day(s.by)}" for s in job.deadlines.route) if job.deadlines else ()),
         Fact("Appointment", (shown_moment(prescription.appointment),) if prescription.appointment else ("not given",)),
@@ -105,6 +131,11 @@ def facts(
         Fact("Ticket", tuple(ticket_state(ticket) for ticket in tickets)),
     ]
     return tuple(fact for fact in told if fact.lines)
+
+
+def linked_facts(lines: Sequence[str]) -> tuple[Fact, ...]:
+    """What the case is to others, a line each: `Remake of 26 000123 45: did not fit`."""
+    return (Fact("Belongs to", tuple(lines)),) if lines else ()
 
 
 def ticket_state(ticket: DocumentRow) -> str:

@@ -1,10 +1,12 @@
 """The desk: one place at reception, with what it works with handed in."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
+from intake.desk.room_seen import RoomSeen
+from intake.domain.bench_room import BenchRoom
 from intake.domain.case import Case
 from intake.domain.judging import judge
 from intake.domain.lab import Lab
@@ -50,6 +52,18 @@ class Desk:
     scan_store: ScanFiles | None = None
     """Where the files of deliveries lie."""
 
+    room_seen: RoomSeen = field(default_factory=RoomSeen, compare=False, repr=False)
+    """Which days the benches are full, as they were read last."""
+
+    @property
+    def room(self) -> BenchRoom | None:
+        """The room on the benches, read now and then; None where the setup's promise does not count it."""
+        if not self.lab.load.promise:
+            return None
+        from intake.desk.load import room_of
+
+        return self.room_seen.of(self.now(), lambda: room_of(self))
+
     @property
     def scan_files(self) -> ScanFiles:
         """The scan store of a desk that has one."""
@@ -74,4 +88,4 @@ class Desk:
 
     def judge(self, case: Case, at: datetime | None = None) -> Verdict:
         """The verdict on a case, by the directory as it stands."""
-        return judge(case, self.lab, self.practice_of(case), at or self.now())
+        return judge(case, self.lab, self.practice_of(case), at or self.now(), room=self.room)

@@ -17,6 +17,10 @@ _WORDS = FIELD_WORDS | {
     "item": "kind",
     "patient.label": "patient’s label",
     "patient.reference": "patient’s reference",
+    "patient.found": "name on the bag or tray",
+    "condition.seen": "what was seen on opening",
+    "condition.note": "note on what was seen",
+    "condition.accepted_by": "who took it on in spite of that",
     "patient.under_18": "patient under 18",
     "patient.allergies": "allergies",
     "posted": "day of posting",
@@ -57,8 +61,8 @@ _LISTED = {
 }
 _PLACE = re.compile(rf"(?P<list>{'|'.join(_LISTED)})\[(?P<index>\d+)\]\.(?:options\.)?(?P<field>\w+)")
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\d(?:T\d\d:\d\d.*)?")
-_SILENT = re.compile(r"format|spoken\[.*")
-"""An answer by word of mouth is told where it was given and where it was confirmed."""
+_SILENT = re.compile(r"format|(?:spoken|raised)\[.*")
+"""An answer by word of mouth is told where it was given and confirmed, a raised question where it was raised."""
 
 
 def field_words(path: str) -> str:

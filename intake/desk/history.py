@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from intake.desk import told_days, told_links, told_moves, told_parcels, told_sheets
 from intake.desk.answer_words import who_says
 from intake.desk.field_words import field_words, is_told, value_words
 from intake.domain.job_number import read_number
 from intake.domain.speaking import WAYS
-from intake.domain.wording import capital, listed
+from intake.domain.wording import capital, listed, requirement_name
 from intake.domain.written_dates import shown_moment
 from intake.store.rows import EventRow
 
@@ -33,8 +34,15 @@ def told(events: Sequence[EventRow], several: bool = True) -> tuple[Said, ...]:
 
 def sentence(event: EventRow, several: bool = True) -> str:
     """One event as a sentence."""
-    said = _SENTENCES[event.kind](_Told(event))
+    more = MORE.get(event.kind)
+    said = more(event) if more is not None else _SENTENCES[event.kind](_Told(event))
     return said if several else said.replace(" of appliance 1", "")
+
+
+MORE = (
+    told_parcels.SENTENCES | told_moves.SENTENCES | told_links.SENTENCES | told_days.SENTENCES | told_sheets.SENTENCES
+)
+"""The sentences of what can be touched."""
 
 
 class _Told:
@@ -255,5 +263,5 @@ def _job_change(number: str, changed: Mapping[str, list[Any]]) -> str:
 def _query(name: str) -> str:
     """A question by its name in the event: `thickness[1]` is “thickness of appliance 2”."""
     requirement, bracket, index = name.partition("[")
-    words = requirement.replace("-", " ")
+    words = requirement_name(requirement)
     return f"{words} of appliance {int(index[:-1]) + 1}" if bracket else words

@@ -7,8 +7,10 @@ from pathlib import Path
 
 from intake.desk.blank_words import blank_words
 from intake.desk.desk import Desk
+from intake.desk.hygiene import hygiene_of
 from intake.desk.letter_words import Contents, letter_words
 from intake.desk.mailing import send
+from intake.desk.sheets import TITLES, draw_sheet
 from intake.desk.ticket_pictures import with_pictures
 from intake.desk.ticket_words import ticket_words
 from intake.documents.blank_prescription import draw_blank
@@ -118,6 +120,8 @@ def draw(desk: Desk, document: DocumentRow) -> bytes:
             return _draw_letter(desk, document)
         case "blank":
             return _draw_blank(desk, document)
+        case _:
+            return draw_sheet(desk, document)
 
 
 def title_of(document: DocumentRow) -> str:
@@ -125,7 +129,7 @@ def title_of(document: DocumentRow) -> str:
     if document.job is not None:
         copy = f" copy {document.copy}" if document.copy > 1 else ""
         return f"Ticket {read_number(document.job).shown}{copy}"
-    return f"{'Letter' if document.kind == 'letter' else 'Prescription form'} {document.document_id}"
+    return f"{TITLES[document.kind]} {document.document_id}"
 
 
 def _drawn(desk: Desk, document: DocumentRow) -> bytes:
@@ -157,6 +161,7 @@ def _draw_ticket(desk: Desk, document: DocumentRow) -> bytes:
         document.copy,
         document.reason,
         logo_of(desk),
+        hygiene_of(desk, case.case_id),
     )
     ticket = with_pictures(desk, case.case_id, ticket, document.reason)
     return draw_ticket(ticket, desk.lab.ticket.size, desk.lab.ticket.dpi)
@@ -195,7 +200,8 @@ def logo_of(desk: Desk) -> Path | None:
 def _queue(desk: Desk, document: DocumentRow) -> str:
     queue = desk.lab.ticket.queue if document.kind == "ticket" else desk.lab.letter.queue
     if not queue:
-        raise NoQueue(f"No printer is chosen for {document.kind}s. Choose one, then send what waits again.")
+        kind = TITLES[document.kind].lower().removesuffix("s")
+        raise NoQueue(f"No printer is chosen for {kind}s. Choose one, then send what waits again.")
     return queue
 
 

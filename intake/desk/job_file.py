@@ -4,6 +4,7 @@ from datetime import date, datetime
 from typing import Any
 
 from intake.desk.desk import Desk
+from intake.desk.look_up import jobs_that_fit
 from intake.domain.job_number import read_number
 from intake.store.rows import JobRow
 
@@ -11,8 +12,8 @@ JOB_FORMAT = "intake-job/1"
 
 
 def job_files(desk: Desk, words: str, limit: int = 50) -> tuple[dict[str, Any], ...]:
-    """The jobs that every word fits, newest first, ready for JSON; dates in ISO 8601, local to the lab."""
-    return tuple(job_file(job) for job in desk.store.read.find(words, limit))
+    """The jobs that every word fits, the likeliest first, ready for JSON; dates in ISO 8601, local to the lab."""
+    return tuple(job_file(job) for job in jobs_that_fit(desk, words, limit))
 
 
 def job_file(job: JobRow) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from intake.domain.case import Case
 from intake.domain.form_joining import joined_form
 from intake.domain.form_writing import written_form
 from intake.domain.half_typed import HalfTyped
-from intake.domain.matching import left_out
+from intake.domain.matching import both_conditions, left_out
 from intake.domain.partners import appliance_names
 from intake.domain.wording import listed
 from intake.errors import IntakeError
@@ -34,6 +34,8 @@ class Joined:
     """The kept one as it was."""
     left_out: tuple[str, ...] = ()
     """What the two say otherwise and only the kept prescription says now: `the appointment`."""
+    contents: tuple[int, ...] = ()
+    """The ids of what lay in parcels and waits in the kept one now."""
 
 
 @dataclass(frozen=True)
@@ -74,9 +76,10 @@ def join_arrivals(desk: Desk, arrival_id: int, into_id: int) -> Joined:
             problem=prescription.problem,
         )
         files = work.scans.move_files(arrival_id, into_id)
+        contents = work.parcels.follow(arrival_id, into_id)
         emptied = work.arrivals.set_state(arrival_id, row.version, "set-aside")
         work.commit()
-    return Joined(into_id, changed, arrival_id, emptied, files, into, prescription.left_out)
+    return Joined(into_id, changed, arrival_id, emptied, files, into, prescription.left_out, contents)
 
 
 def part_arrivals(desk: Desk, joined: Joined) -> None:
@@ -94,6 +97,7 @@ def part_arrivals(desk: Desk, joined: Joined) -> None:
         )
         work.arrivals.set_state(joined.emptied_id, joined.emptied_version, "waiting")
         work.scans.move_back(joined.files, joined.emptied_id)
+        work.parcels.follow_back(joined.contents, joined.emptied_id)
         work.commit()
 
 
@@ -178,10 +182,14 @@ def _content(desk: Desk, first: tuple[ArrivalRow, Case], second: tuple[ArrivalRo
         return said or other
     typed = _typed(desk, *first)
     both = joined_form(typed, _typed(desk, *second))
-    if both == typed:
+    kept, more = _kept(said), _kept(other)
+    condition = both_conditions(kept.condition if kept else None, more.condition if more else None)
+    if both == typed and condition == (kept.condition if kept else None):
         return said
     taken_back = said if said.get("case_id") else other
-    kept = _kept(said) or _kept(other)
+    kept = kept or more
+    if kept is not None or condition is not None:
+        kept = (kept or Case()).model_copy(update={"condition": condition})
     return {
         "typed": both,
         "kept": kept.model_dump(mode="json") if kept else None,

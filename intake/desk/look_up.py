@@ -2,15 +2,25 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date, datetime
 
-from intake.desk.card_words import Fact, answer, facts
+from intake.desk.card_words import Fact, answer, facts, linked_facts
 from intake.desk.case_scans import has_scans
 from intake.desk.desk import Desk
 from intake.desk.history import Said, told
+from intake.desk.linked import link_lines, made_as, where_to_go
+from intake.desk.replaced_tickets import replaced_words
+from intake.desk.trace import trace_of_job
+from intake.desk.understood import read_as, understood
+from intake.domain.calendar import counts_from
 from intake.domain.job_number import LENGTHS, NumberRefused, read_barcode, read_number
+from intake.domain.look_up_words import LookUpWords
+from intake.domain.slips import sound_numbers_near
 from intake.domain.verdict import Verdict
-from intake.domain.written_dates import short_day, shown_moment
+from intake.domain.wanted import Wanted, is_late, plain_words
+from intake.domain.written_dates import short_day
 from intake.errors import IntakeError
+from intake.store.near import FoundJobs
 from intake.store.rows import CaseRow, DocumentRow, JobRow, QueryRow
 
 STATES = {"held": "held", "clear": "clear", "gone": "handed over", "withdrawn": "withdrawn"}
@@ -35,8 +45,12 @@ class Found:
     state: str
     must_leave: str
     late: bool
-    """Whether the work could no longer be there in time when it was last judged."""
+    """Whether it is late now: it should have left, or should have been begun."""
     arrived: str
+    where: str = ""
+    """The bench that has it, or that it is finished; empty at reception."""
+    near: str = ""
+    """What was mistyped in what was typed: “Ashdown for “ashdwon””; empty where it fits as it was typed."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +61,10 @@ class Looked:
     found: tuple[Found, ...]
     said: str = ""
     """Why nothing was found, in a sentence; empty where something was."""
+    understood: str = ""
+    """How what was typed was understood, in a line; empty where every word is one of a name or a number."""
+    near: tuple[Found, ...] = ()
+    """Where nothing was found as it was typed: what is near, the nearest first."""
     copy: int | None = None
     """The copy of the ticket, where a whole barcode was typed."""
 
@@ -67,39 +85,90 @@ class Card:
     tickets: tuple[DocumentRow, ...]
     history: tuple[Said, ...]
     replaced: str
-    """When a replaced ticket was scanned: which copy replaced it and why; empty otherwise."""
+    """When a replaced ticket was scanned: which copy replaced it, when, by whom and why. Of a job that is withdrawn:
+    where to go on. Empty otherwise."""
     has_scans: bool
     """Whether scans of its case came as files."""
 
 
 def find(desk: Desk, words: str, limit: int = 50) -> tuple[Found, ...]:
-    """The jobs that every word fits, newest first."""
-    return tuple(_found(row) for row in desk.store.read.find(words, limit))
+    """The jobs that every word fits, the likeliest first."""
+    return tuple(_found(row, desk) for row in jobs_that_fit(desk, words, limit))
+
+
+def jobs_that_fit(desk: Desk, words: str, limit: int = 50) -> tuple[JobRow, ...]:
+    """The jobs that every word fits, the likeliest first: whole words, then what is to be made, then the newest."""
+    return _looked_up(desk, words.strip(), limit, near=False)[1].jobs
 
 
 def look(desk: Desk, words: str, limit: int = 50) -> Looked:
-    """What every word fits, or why there is nothing: a mistyped number is refused with the reason."""
+    """What every word fits; else what is near, or why there is nothing: a mistyped number is refused with a reason."""
     typed = words.strip()
-    found = _find_as_shown(desk, typed, limit) or find(desk, typed, limit)
-    if found or not typed:
+    if _NUMBER.fullmatch(typed) and len(_digits(typed)) >= min(LENGTHS) - 1:
+        return _look_for_number(desk, words, limit)
+    wanted, looked_up = _looked_up(desk, typed, limit, near=True)
+    near = tuple(_found(each.job, desk, read_as(each.read, each.job)) for each in looked_up.near)
+    said = _nothing_fits(typed, wanted) if typed and not near and not looked_up.jobs else ""
+    line = understood(wanted, [*looked_up.jobs, *(each.job for each in looked_up.near)], looked_up.left_out)
+    if not near and not looked_up.jobs:
+        line = ""
+    elif near and not looked_up.left_out:
+        line = "Nothing fits just so. These are near."
+    elif near:
+        left_out = " ".join(looked_up.left_out)
+        line = f"Nothing fits all of it. Without “{left_out}”{f': {line}' if line else ''}"
+    return Looked(words, tuple(_found(job, desk) for job in looked_up.jobs), said, line, near)
+
+
+def _nothing_fits(typed: str, wanted: Wanted) -> str:
+    if wanted.parts and all(part.readings for part in wanted.parts):
+        return f"No job here is so: {understood(wanted, ())[:1].lower()}{understood(wanted, ())[1:]}."
+    said = f"Nothing here fits “{typed}”. Type fewer letters of each word, or the patient’s reference."
+    return said if len(typed.split()) > 1 else said.replace(" of each word", "")
+
+
+def _looked_up(desk: Desk, typed: str, limit: int, near: bool) -> tuple[Wanted, FoundJobs]:
+    """What was typed, as it is understood, and what was found of it; with `near` also what it nearly fits."""
+    digits = _digits(typed)
+    if _NUMBER.fullmatch(typed) and digits != typed:  # a number in its groups, as far as it is typed: “26 0041”
+        jobs = desk.store.read.find(digits, limit)
+        if jobs:
+            return plain_words(digits), FoundJobs(jobs)
+    now = desk.now()
+    reader = LookUpWords(desk.lab, now.date(), _start(desk, now))
+    wanted = reader.read(typed)
+    found = desk.store.read.look_up(wanted, (lambda: reader.mended(typed)) if near else None, limit)
+    return wanted, found
+
+
+def _look_for_number(desk: Desk, words: str, limit: int) -> Looked:
+    """A whole number, or a barcode; a mistyped one is refused, with the nearest numbers that jobs have."""
+    typed = words.strip()
+    if found := find(desk, typed, limit):
         return Looked(words, found)
-    if not _NUMBER.fullmatch(typed) or sum(sign.isdigit() for sign in typed) < min(LENGTHS) - 1:
-        said = f"Nothing here fits “{typed}”. Type fewer letters of each word, or the patient’s reference."
-        return Looked(words, (), said if len(typed.split()) > 1 else said.replace(" of each word", ""))
     try:
         scanned = read_barcode(typed)
     except NumberRefused as refused:
-        return Looked(words, (), f"{refused} No patient’s reference begins so either.")
+        digits = _digits(typed)
+        numbers = {near for body in (digits, digits[:-2]) for near in sound_numbers_near(body)}
+        near = tuple(_found(job, desk, f"one slip from “{typed}”") for job in desk.store.read.jobs_numbered(numbers))
+        return Looked(words, (), f"{refused} No patient’s reference begins so either.", near=near)
     job = desk.store.read.job(scanned.number.digits)
-    return (
-        Looked(words, (_found(job),), copy=scanned.copy) if job else Looked(words, (), _unknown(scanned.number.shown))
-    )
+    if job is None:
+        return Looked(words, (), _unknown(scanned.number.shown))
+    return Looked(words, (_found(job, desk),), copy=scanned.copy)
 
 
-def _find_as_shown(desk: Desk, typed: str, limit: int) -> tuple[Found, ...]:
-    """What a number fits that is typed in its groups, as far as it is typed: “26 0041”."""
-    digits = re.sub(r"\D", "", typed)
-    return find(desk, digits, limit) if _NUMBER.fullmatch(typed) and digits != typed else ()
+def _digits(typed: str) -> str:
+    return re.sub(r"\D", "", typed)
+
+
+def _start(desk: Desk, now: datetime) -> date:
+    """The day from which work that has not begun counts; today where the calendar does not know."""
+    try:
+        return counts_from(now, desk.lab.calendar)
+    except IntakeError:
+        return now.date()
 
 
 def card(desk: Desk, digits: str, copy: int | None = None) -> Card:
@@ -108,6 +177,7 @@ def card(desk: Desk, digits: str, copy: int | None = None) -> Card:
     job, case = read.job(digits), read.case_of_job(digits)
     if job is None or case is None:
         raise NoSuchJob(_unknown(read_number(digits).shown))
+    traced = trace_of_job(desk, job)
     tickets, jobs, queries = read.documents_of(digits), read.jobs_of(case.case_id), read.queries_of(case.case_id)
     practice, now = desk.practice_of(case.case), desk.now()
     verdict = desk.judge(case.case, now)
@@ -118,12 +188,15 @@ def card(desk: Desk, digits: str, copy: int | None = None) -> Card:
         case=case,
         sisters=sisters,
         verdict=verdict,
-        sentence=answer(job, case, verdict, desk.lab, now),
-        facts=facts(job, case, sisters, verdict, practice, open_queries, tickets, desk.lab),
+        sentence=answer(job, case, verdict, desk.lab, now, made_as(desk, case, job), traced),
+        facts=(
+            *facts(job, case, sisters, verdict, practice, open_queries, tickets, desk.lab, traced),
+            *linked_facts(link_lines(desk, case.case_id)),
+        ),
         open_queries=open_queries,
         tickets=tickets,
         history=told(read.history(case.case_id), several=len(case.case.appliances) > 1),
-        replaced=_replaced(copy, tickets),
+        replaced=where_to_go(desk, case, job) or replaced_words(copy, tickets),
         has_scans=has_scans(desk, case.case_id),
     )
 
@@ -137,7 +210,9 @@ def _unknown(shown: str) -> str:
     return f"No job here has the number {shown}. The number itself is sound: is it another laboratory’s ticket?"
 
 
-def _found(job: JobRow) -> Found:
+def _found(job: JobRow, desk: Desk, near: str = "") -> Found:
+    now = desk.now()
+    today, start = now.date(), _start(desk, now)
     return Found(
         number=job.number,
         shown=read_number(job.number).shown,
@@ -148,20 +223,8 @@ def _found(job: JobRow) -> Found:
         hex=job.box_hex,
         state=STATES[job.state],
         must_leave=short_day(job.must_leave) if job.must_leave else "",
-        late=job.outlook == "late",
+        late=is_late(job.state, job.finished is not None, job.latest_start, job.must_leave, today, start),
         arrived=short_day(job.arrived.date()),
-    )
-
-
-def _replaced(copy: int | None, tickets: tuple[DocumentRow, ...]) -> str:
-    newest = max(tickets, key=lambda ticket: ticket.copy, default=None)
-    if copy is None or newest is None or copy == newest.copy:
-        return ""
-    if copy > newest.copy:
-        made = "only one was" if newest.copy == 1 else f"only {newest.copy} were"
-        return f"This ticket says copy {copy}, but {made} made. Look at it closely before you rely on it."
-    when = shown_moment(newest.created)
-    return (
-        f"This is copy {copy} of the ticket; it no longer counts. Copy {newest.copy} replaced it on {when}, "
-        f"by {newest.created_by}: {newest.reason}."
+        where="finished" if job.finished else f"at {job.bench}" if job.bench else "",
+        near=near,
     )

@@ -9,9 +9,11 @@ from intake.documents.ticket_content import SisterJob, Ticket, TicketAppliance, 
 from intake.domain.arches import arch_words, working_arches
 from intake.domain.case import Appliance, Case, Moment, Patient, Spoken
 from intake.domain.circumstances import allergies_named
+from intake.domain.hygiene import HygieneStanding
 from intake.domain.job_number import read_number
 from intake.domain.judging import concerns, holds
 from intake.domain.lab import Lab
+from intake.domain.parcels import accepted_words
 from intake.domain.practice import Practice
 from intake.domain.teeth import describe_teeth
 from intake.domain.verdict import Finding, Verdict
@@ -30,8 +32,12 @@ def ticket_words(
     copy: int,
     reason: str,
     logo: Path | None = None,
+    hygiene: HygieneStanding | None = None,
 ) -> Ticket:
-    """The ticket of a job. `sisters` are the case's other jobs; `verdict` is the one on the case as it stands."""
+    """The ticket of a job. `sisters` are the case's other jobs; `verdict` is the one on the case as it stands.
+
+    With `hygiene`, how the case stands, what was disinfected here is told instead of the caution.
+    """
     prescription = case.case
     number = read_number(job.number)
     dates = job.deadlines
@@ -59,7 +65,7 @@ def ticket_words(
         teeth=_teeth_drawn([prescription.appliances[i] for i in job.appliances], lab),
         contents=_contents(prescription, job, sisters),
         sisters=tuple(SisterJob(read_number(other.number).shown, other.category_name) for other in sisters),
-        cautions=cautions(prescription, verdict.findings, job.appliances, lab),
+        cautions=cautions(prescription, verdict.findings, job.appliances, lab, hygiene),
         lab=lab.name,
         logo=logo,
         arrived=shown_moment(case.arrived),
@@ -102,21 +108,36 @@ def appliance_words(appliance: Appliance, practice: Practice | None, lab: Lab) -
     return ", ".join(filter(None, (lines.name, lines.arch, teeth, *map(in_sentence, lines.options), lines.notes)))
 
 
-def cautions(case: Case, findings: Sequence[Finding], appliances: tuple[int, ...], lab: Lab) -> tuple[str, ...]:
+def cautions(
+    case: Case,
+    findings: Sequence[Finding],
+    appliances: tuple[int, ...],
+    lab: Lab,
+    hygiene: HygieneStanding | None = None,
+) -> tuple[str, ...]:
     """The cautions to print for a job: the setup's own words where it has some, with what they are about.
 
     What was only said stands there whatever the rule book makes of it: the bench sees that it is not in writing yet.
+    So does what came flawed and was accepted, with the initials of who accepted it.
     """
     allergies = "; ".join(allergies_named(case)).rstrip(".")
     own = {
-        "hygiene-status": lab.cautions.not_disinfected,
+        "hygiene-status": _hygiene(hygiene, lab),
         "allergy": f"{lab.cautions.allergy} Named: {allergies}.",
         "under-18-whitening": lab.cautions.under_18,
     }
-    warned = [f for f in findings if f.level == "warns" and concerns(f, appliances) and f.requirement != _SPOKEN]
+    warned = [f for f in findings if f.level == "warns" and concerns(f, appliances) and f.requirement not in _OWN_WORDS]
     told = [own.get(finding.requirement, finding.question) for finding in warned]
     said = [each for each in case.spoken if each.appliance is None or each.appliance in appliances]
-    return tuple(dict.fromkeys((*told, *(_only_said(each, case, lab) for each in said))))
+    if hygiene is not None and hygiene.standing == "to-disinfect" and not _HYGIENIC & {f.requirement for f in warned}:
+        told.append(lab.cautions.not_disinfected)  # what came later for it is not declared
+    accepted = filter(None, [accepted_words(case.condition)])
+    return tuple(dict.fromkeys((*told, *accepted, *(_only_said(each, case, lab) for each in said))))
+
+
+def _hygiene(hygiene: HygieneStanding | None, lab: Lab) -> str:
+    done_here = hygiene is not None and hygiene.standing == "disinfected-here"
+    return hygiene.says if hygiene is not None and done_here else lab.cautions.not_disinfected
 
 
 def _only_said(spoken: Spoken, case: Case, lab: Lab) -> str:
@@ -159,7 +180,10 @@ def _options(appliance: Appliance) -> list[str]:
     return lines
 
 
-_SPOKEN = "spoken-answer"
+_OWN_WORDS = ("spoken-answer", "received-damaged")
+"""The requirements whose cautions are told from the case itself, with who said or accepted what."""
+_HYGIENIC = {"hygiene-status", "blood-seen"}
+"""The requirements of which either tells the bench to take care."""
 _STANDING_FIELDS = {"thickness": "thickness_mm", "material": "material", "colour": "colour", "shade": "shade"}
 
 

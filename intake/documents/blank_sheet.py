@@ -6,6 +6,7 @@ from intake.documents.code_128 import barcode, encode
 from intake.documents.logo import logo_image, logo_width
 from intake.documents.paper import MM, Pen, Style
 from intake.documents.text import at_right, fitted, lines, packed
+from intake.domain.own_codes import own_code
 
 PAGE_WIDTH, PAGE_HEIGHT = 210 * MM, 297 * MM
 LEFT, TOP = 15 * MM, 11 * MM
@@ -55,11 +56,7 @@ def _lab(blank: Blank, room: float) -> Block:
 
 
 def _practice(blank: Blank, room: float, module: float) -> list[Block]:
-    bars = [barcode(blank.code, module, 8 * MM)] if _fits(blank.code, room, module) else []
+    payload = own_code("practice", blank.code)  # as on the practice's stickers
+    bars = [barcode(payload, module, 8 * MM)] if encode(payload).modules * module <= room else []
     code = [block.after(0.8 * MM) for block in fitted(blank.code, SMALL, room, 6)]
     return [*bars, *code, *lines(blank.practice, BODY.bold, room), *lines(", ".join(blank.address), SMALL, room)]
-
-
-def _fits(code: str, room: float, module: float) -> bool:
-    """Whether a code can be a barcode: Code 128 has no letters beyond ASCII."""
-    return code.isascii() and code.isprintable() and encode(code).modules * module <= room

@@ -93,3 +93,4 @@ class Letter:
     """The lab's words over what was agreed."""
     reminder: str = ""
     """The sentence that reminds of an earlier letter."""
+    kind: str = "Letter"

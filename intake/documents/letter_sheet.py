@@ -1,12 +1,13 @@
 """The A4 sheet of a letter: its margins, its type and what stands on it beside the text."""
 
 from dataclasses import replace
+from pathlib import Path
+from typing import Protocol
 
 from intake.documents.address_window import TEXT_LEFT, AddressWindow
 from intake.documents.blocks import Block, stack
 from intake.documents.code_128 import QUIET_MODULES, barcode
 from intake.documents.fonts import printable, text_width
-from intake.documents.letter_content import Letter
 from intake.documents.logo import logo_image, logo_width
 from intake.documents.paper import MM, Pen, Style
 from intake.documents.text import at_right, fitted, lines, packed, written
@@ -30,11 +31,55 @@ ADDRESS_SIZES = (10.0, 9.5, 9.0, 8.5, 8.0)
 """Points; 8 is the least that British bulk post reads."""
 
 
+class Headed(Protocol):
+    """What the sheet needs to know of a letter, or of anything else that goes to a practice in an envelope."""
+
+    @property
+    def kind(self) -> str:
+        """What it is called: "Letter"."""
+
+    @property
+    def number(self) -> str:
+        """Its number."""
+
+    @property
+    def date(self) -> str:
+        """With the weekday."""
+
+    @property
+    def lab(self) -> str:
+        """The lab's name."""
+
+    @property
+    def lab_address(self) -> tuple[str, ...]:
+        """The lab's address, the postcode last."""
+
+    @property
+    def telephone(self) -> str:
+        """The lab's."""
+
+    @property
+    def email(self) -> str:
+        """The lab's."""
+
+    @property
+    def logo(self) -> Path | None:
+        """The lab's."""
+
+    @property
+    def practice(self) -> str:
+        """Whom it goes to."""
+
+    @property
+    def address(self) -> tuple[str, ...]:
+        """The lines under the practice's name, the postcode last."""
+
+
 class AddressDoesNotFit(IntakeError):
     """An address with more or longer lines than a window shows."""
 
 
-def draw_first(letter: Letter, window: AddressWindow, pen: Pen) -> None:
+def draw_first(letter: Headed, window: AddressWindow, pen: Pen) -> None:
     """The letterhead, the address in its window, the sender's address, and the marks for folding."""
     address = address_block(letter, window)
     address.draw(pen, window.address.left * MM, window.address.top * MM)
@@ -45,7 +90,7 @@ def draw_first(letter: Letter, window: AddressWindow, pen: Pen) -> None:
         pen.line(5 * MM, window.hole * MM, 11 * MM, window.hole * MM)
 
 
-def draw_later(letter: Letter, pen: Pen) -> None:
+def draw_later(letter: Headed, pen: Pen) -> None:
     """Whose letter it is, at the top of every page but the first."""
     right = f"{letter.number}   {letter.date}"
     room = RIGHT - text_width(printable(right), SMALL.font, SMALL.size) - LEFT - 6 * MM
@@ -70,7 +115,7 @@ def draw_form_number(number: str, module: float, pen: Pen) -> None:
     written(shown, SMALL).draw(pen, RIGHT - bars.width - wide, FORM_TOP + (bars.height - SMALL.height) / 2)
 
 
-def address_block(letter: Letter, window: AddressWindow) -> Block:
+def address_block(letter: Headed, window: AddressWindow) -> Block:
     """Name and address, as large as the window allows; with short lines drawn together only where nothing else helps.
 
     Raises AddressDoesNotFit.
@@ -87,7 +132,7 @@ def address_block(letter: Letter, window: AddressWindow) -> Block:
     )
 
 
-def _address_lines(letter: Letter, style: Style, width: float, together: bool) -> list[Block]:
+def _address_lines(letter: Headed, style: Style, width: float, together: bool) -> list[Block]:
     """The lines in the window; `together`, as many parts of the address in a line as have room, but for the last."""
     name = lines(letter.practice, style, width)
     if not together:
@@ -95,7 +140,7 @@ def _address_lines(letter: Letter, style: Style, width: float, together: bool) -
     return name + packed(letter.address[:-1], ", ", style, width) + lines("".join(letter.address[-1:]), style, width)
 
 
-def _draw_letterhead(letter: Letter, window: AddressWindow, pen: Pen) -> None:
+def _draw_letterhead(letter: Headed, window: AddressWindow, pen: Pen) -> None:
     """The lab's logo and name above the window; its address, telephone and the date right of it."""
     left, top = LEFT, 12 * MM
     room = window.sender_left * MM - LEFT - 5 * MM
@@ -108,9 +153,9 @@ def _draw_letterhead(letter: Letter, window: AddressWindow, pen: Pen) -> None:
     _sender(letter, window).draw(pen, window.sender_left * MM, window.sender_top * MM)
 
 
-def _sender(letter: Letter, window: AddressWindow) -> Block:
+def _sender(letter: Headed, window: AddressWindow) -> Block:
     width = RIGHT - window.sender_left * MM
     said = [*letter.lab_address, letter.telephone, letter.email]
     blocks = [block for line in said for block in lines(line, SMALL, width)]
-    dated = [*lines(letter.date, BODY.bold, width), *lines(f"Letter {letter.number}", SMALL, width)]
+    dated = [*lines(letter.date, BODY.bold, width), *lines(f"{letter.kind} {letter.number}", SMALL, width)]
     return stack([*blocks, replace(dated[0], space=3 * MM if blocks else 0), *dated[1:]])

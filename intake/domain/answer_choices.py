@@ -6,6 +6,8 @@ from intake.domain.answer import AnswerKind
 from intake.domain.answer_reading import Asked, as_written, bite_to_fill, shown_usual
 from intake.domain.asked_rules import (
     asks_about_age,
+    asks_about_damage,
+    asks_about_name,
     asks_about_scan,
     asks_about_slip,
     asks_about_twice,
@@ -73,6 +75,8 @@ def _arches_of_teeth(asked: Asked) -> list[str]:
 def _slips(asked: Asked) -> Iterator[Usual]:
     if asks_about_twice(asked.rule):
         yield from (("yes", "yes, twice", "as-it-is"), ("no", "no, once", "value"))
+    elif asks_about_name(asked.rule) and can_be_waived(asked.rule):
+        yield "yes", "yes, the same patient", "as-it-is"
     elif asks_about_slip(asked.rule) and can_be_waived(asked.rule):
         yield "yes", f"yes, {as_written(asked)}", "as-it-is"
     if asks_to_move(asked.rule):
@@ -86,7 +90,7 @@ def _leaving(asked: Asked) -> Iterator[Usual]:
     if asks_about_age(asked.rule):
         yield "at our risk", "pour it, at the practice’s risk", "as-it-is"
         yield "taken …", "taken at another time", "value"
-    if asks_about_scan(asked.rule) and can_be_waived(asked.rule):
+    if asks_about_damage(asked.rule) or (asks_about_scan(asked.rule) and can_be_waived(asked.rule)):
         yield "as it is", "use it as it is, says the prescriber", "as-it-is"
     if asks_to_move(asked.rule):
         yield "stays", "the appointment stays", "as-it-is"

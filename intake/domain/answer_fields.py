@@ -12,6 +12,7 @@ from intake.domain.form_fields import FormWrong, read_measure, read_shade, read_
 from intake.domain.form_practice import prescriber_meant
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
+from intake.domain.raised import REQUIREMENT, with_answer
 from intake.domain.teeth import describe_teeth, read_teeth
 from intake.domain.written_dates import read_moment, shown_moment
 
@@ -30,8 +31,9 @@ _BITES: dict[str, BiteKind] = {
 }
 
 
-MADE = re.compile(r"appliances\[|items\[\d+\]\.(?:kind|mm)|patient\.under_18")
-"""How the fields begin that decide what is made."""
+_YES_NO = ("yes", "y", "no", "n")
+MADE = re.compile(r"appliances\[|items\[\d+\]\.(?:kind|mm)|patient\.under_18|raised")
+"""How the fields begin that decide what is made: what a bench asks is nearly always how it is to be made."""
 
 
 class NoSuchField(FormWrong):
@@ -77,6 +79,8 @@ def put(case: Case, place: str, text: str, context: Context) -> Case:
     value, _ = read_field(place, text, context)
     if found := _OF_APPLIANCE.fullmatch(place):
         return _put_appliance(case, int(found[1]), found[2], value)
+    if place == REQUIREMENT:
+        return with_answer(case, value)
     if place == "patient.label":
         return case.model_copy(update={"patient": case.patient.model_copy(update={"label": value})})
     if place == "patient.under_18":
@@ -166,6 +170,14 @@ def _label(text: str, context: Context) -> Read:
     return text, text
 
 
+def _reply(text: str, context: Context) -> Read:
+    """What the practice says to a question of the lab's own, word for word; “yes” may be all there is to say."""
+    plain = text.casefold().strip(" .!")
+    if not any(sign.isalnum() for sign in text) or (says_nothing(text) and plain not in _YES_NO):
+        raise FormWrong("This leaves the question open. Type what the practice says, or “- ” and words to keep a note.")
+    return text, text
+
+
 def _under_18(text: str, context: Context) -> Read:
     return read_yes_no(text)
 
@@ -184,6 +196,7 @@ _CASE: dict[str, Callable[[str, Context], Read]] = {
     "patient.label": _label,
     "patient.under_18": _under_18,
     "appointment": _moment,
+    REQUIREMENT: _reply,
 }
 _ITEM: dict[str, Callable[[str, Context], Read]] = {"kind": _bite_kind, "mm": _measure, "taken": _taken}
 

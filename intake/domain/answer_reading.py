@@ -10,6 +10,7 @@ from intake.domain.answer_fields import Context, can_be_filled, item_place, last
 from intake.domain.answer_phrases import OnItsWay
 from intake.domain.asked_rules import (
     asks_about_age,
+    asks_about_name,
     asks_about_protrusion,
     asks_about_slip,
     asks_about_twice,
@@ -18,6 +19,7 @@ from intake.domain.asked_rules import (
     asks_teeth_or_arch,
     asks_to_confirm,
     asks_to_move,
+    asks_what_was_raised,
     asks_when_taken,
     can_be_standing,
     can_be_waived,
@@ -32,10 +34,10 @@ from intake.domain.practice import Practice
 from intake.domain.rulebook import OutOfRange, Requirement
 from intake.domain.verdict import Finding
 from intake.domain.wording import ITEM_WORDS, listed, measure
-from intake.domain.written_dates import shown_day, shown_moment
+from intake.domain.written_dates import DateUnclear, shown_day, shown_moment
 
 _ARCHES = ("upper", "lower", "both", "u", "l", "b")
-_SCANNED: tuple[ItemKind, ...] = ("scan", "bite-record", "photo")
+_SCANNED: tuple[ItemKind, ...] = ("scan", "bite-record", "photo", "prescription-sheet")
 """What can come as a scan."""
 
 
@@ -81,6 +83,8 @@ def read_words(text: str, asked: Asked) -> Answer:
     rings, when = phrases.rings_back(text, asked.context.now)
     if rings:
         return _rings_back(when, written)
+    if asks_what_was_raised(asked.rule, asked.question):
+        return _sent_for_it(text, written, asked) or _value(text, written, asked)
     return _promise(text, written, asked) or _settled(text, written, asked) or _value(text, written, asked)
 
 
@@ -131,6 +135,18 @@ def _promise(text: str, written: str, asked: Asked) -> Answer | None:
     return Answer(kind="promise", says=_coming_words(items, coming), written=written, promise=promise)
 
 
+def _sent_for_it(text: str, written: str, asked: Asked) -> Answer | None:
+    """Something that is on its way for what a bench asks; what it is cannot be told. Other words are the answer."""
+    try:
+        coming = phrases.on_its_way(text, asked.context.practice, asked.context.lab, asked.context.now)
+    except DateUnclear:
+        return None
+    if coming is None:
+        return None
+    promise = Promise(by=coming.by, way=coming.way)
+    return Answer(kind="promise", says=_coming_words((), coming), written=written, promise=promise)
+
+
 def _items_coming(wanted: tuple[ItemKind, ...], way: Literal["post", "scan"]) -> tuple[ItemKind, ...]:
     """What of the things that are wanted can come by a way."""
     items = tuple(kind for kind in wanted if (kind in _SCANNED if way == "scan" else kind != "scan"))
@@ -142,9 +158,9 @@ def _items_coming(wanted: tuple[ItemKind, ...], way: Literal["post", "scan"]) ->
 
 
 def _coming_words(items: tuple[ItemKind, ...], coming: OnItsWay) -> str:
-    what = listed(["appliance" if kind == "appliance" else ITEM_WORDS[kind] for kind in items], "or")
+    what = listed(["appliance" if kind == "appliance" else ITEM_WORDS[kind] for kind in items], "or") if items else ""
     how = " in the post" if coming.way == "post" else "" if items == ("scan",) else " as a scan"
-    return f"{what}{how}, here by {shown_day(coming.by)}"
+    return f"{what}{how}, here by {shown_day(coming.by)}".strip()
 
 
 def _settled(text: str, written: str, asked: Asked) -> Answer | None:
@@ -177,6 +193,8 @@ def _waives(text: str, written: str, asked: Asked) -> str | None:
     """
     if asks_about_twice(asked.rule):
         return "twice" if phrases.is_twice(text) or phrases.is_as_written(text) else None
+    if asks_about_name(asked.rule):
+        return "the same patient" if phrases.is_yes(text) or phrases.is_as_written(text) else None
     if asks_about_slip(asked.rule):
         return as_written(asked) if phrases.is_yes(text) or phrases.is_as_written(text) else None
     if asks_to_move(asked.rule) and (phrases.is_staying(text) or phrases.is_as_written(text)):

@@ -24,7 +24,7 @@ from intake.domain.speaking import ROLES, WAYS
 from intake.domain.verdict import Finding
 from intake.domain.written_dates import DateUnclear
 
-_NOT_MADE_WAIVED = ("appointment-date", "appointment-feasible")
+_NOT_MADE_WAIVED = ("appointment-date", "appointment-feasible", "name-found-differs")
 """What can be waived without changing what is made."""
 
 

@@ -5,12 +5,16 @@ from functools import lru_cache
 
 from intake.domain.case import Case, ItemKind
 from intake.domain.lab import Lab
+from intake.domain.raised import REQUIREMENT
 from intake.domain.rulebook import (
     ApplianceTwice,
+    ConditionSeen,
     ImpressionPast,
+    NameFound,
     OutlookIs,
     OutOfRange,
     Prescribed,
+    RaisedOpen,
     Received,
     Requirement,
     ScanFaulty,
@@ -62,12 +66,29 @@ def items_wanted(rule: Requirement | None) -> tuple[ItemKind, ...]:
         return ("impression", "scan")
     if asks_about_scan(rule):
         return ("scan", "impression")
+    if asks_about_damage(rule):
+        return ("impression", "model", "scan")
     return tuple(kind for each in rule.satisfied_by if isinstance(each, Received) for kind in each.received)
 
 
 def asks_about_scan(rule: Requirement | None) -> bool:
     """Whether it asks about a scan that came and will not do as it is, which a new one settles."""
     return _is_when(rule, ScanFaulty)
+
+
+def asks_about_damage(rule: Requirement | None) -> bool:
+    """Whether it asks about what came flawed, which a new one settles, or the word that it can be used as it is."""
+    return _is_when(rule, ConditionSeen) and can_be_waived(rule)
+
+
+def asks_about_name(rule: Requirement | None) -> bool:
+    """Whether it asks if another name on the bag or tray is the same patient's, to which “yes” is an answer."""
+    return _is_when(rule, NameFound)
+
+
+def asks_what_was_raised(rule: Requirement | None, question: Finding) -> bool:
+    """Whether it is a question of the lab's own, from a bench or the desk, which any words may answer."""
+    return question.requirement == REQUIREMENT if rule is None else _is_when(rule, RaisedOpen)
 
 
 def asks_for_something(rule: Requirement | None) -> bool:

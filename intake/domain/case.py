@@ -85,6 +85,8 @@ class Patient(Frozen):
 
     label: str | None = None
     reference: str | None = None
+    found: str | None = None
+    """The name as it stands on the tray or the bag, word for word; the prescription's is never changed by it."""
     under_18: StrictBool | None = None
     allergies: tuple[str, ...] = ()
 
@@ -242,6 +244,32 @@ class SeenArches(Frozen):
     says: str
 
 
+Condition = Literal[
+    "dry", "wet", "crushed", "torn-tray", "distorted", "blood", "prescription-unreadable", "prescription-missing"
+]
+"""In what state a parcel and what lay in it were when it was opened."""
+
+
+class SeenCondition(Frozen):
+    """What was seen when a parcel was opened, and who took it on in spite of it."""
+
+    seen: tuple[Condition, ...] = ()
+    note: str = ""
+    accepted_by: str = ""
+    """Initials of who decided to work with it in spite of what was seen."""
+
+
+class Raised(Frozen):
+    """A question to the practice that came up at a bench or at the desk, and not from the rule book."""
+
+    question: str
+    by: str
+    at: LocalTime
+    bench: str = ""
+    answer: str = ""
+    """What the practice said; empty while the question is open."""
+
+
 class Case(Frozen):
     """One prescription as the desk has it so far; what is missing is a finding, not an error."""
 
@@ -263,6 +291,8 @@ class Case(Frozen):
     spoken: tuple[Spoken, ...] = ()
     scans: tuple[SeenScan, ...] = ()
     arches: SeenArches | None = None
+    condition: SeenCondition | None = None
+    raised: tuple[Raised, ...] = ()
 
     @property
     def stream(self) -> Literal["post", "scan"]:

@@ -7,16 +7,22 @@ from intake.domain.case import Appliance, Case, Hygiene, Options, Teeth
 from intake.domain.facts import Facts
 from intake.domain.form_fields import normal_shade
 from intake.domain.lab import Lab
+from intake.domain.names_found import name_found
+from intake.domain.parcels import seen_words
 from intake.domain.pouring import ImpressionAge, is_after, known_material
+from intake.domain.raised import raised_evidence
 from intake.domain.rulebook import (
     AllergyNamed,
     ApplianceTwice,
     ArchIs,
+    ConditionSeen,
     HygieneIs,
     ImpressionPast,
     MaterialUnknown,
+    NameFound,
     OutlookIs,
     OutOfRange,
+    RaisedOpen,
     ScanFaulty,
     ShadeUnknown,
     SpokenAnswer,
@@ -27,7 +33,16 @@ from intake.domain.rulebook import (
     Under18,
 )
 from intake.domain.teeth import TEETH, arch_of, read_teeth, shown
-from intake.domain.wording import FIELD_WORDS, appliance_name, in_sentence, item_words, listed, measure, with_article
+from intake.domain.wording import (
+    FIELD_WORDS,
+    appliance_name,
+    in_sentence,
+    item_words,
+    listed,
+    measure,
+    requirement_name,
+    with_article,
+)
 from intake.domain.written_dates import shown_day
 
 _DENIED = re.compile(r"\b(no|nil|none)\b[^,]*allerg|allerg\w*\W*(no|nil|none)\W*$", re.IGNORECASE)
@@ -91,6 +106,12 @@ def evidence(
             return _spoken(case, index)
         case ScanFaulty():
             return _scan_faulty(circumstance, case)
+        case ConditionSeen():
+            return _condition(circumstance, case)
+        case NameFound():
+            return _name_found(circumstance, case)
+        case RaisedOpen():
+            return raised_evidence(case)
     return None if appliance is None else _appliance_evidence(circumstance, case, appliance, index, facts, lab)
 
 
@@ -125,7 +146,7 @@ def _spoken(case: Case, index: int | None) -> str | None:
     """What was only said about an appliance, or about the case as a whole."""
     said = [each for each in case.spoken if each.appliance == index]
     told = [
-        f"{each.requirement.replace('-', ' ')} “{each.says}” was said by {each.by} on {shown_day(each.on)}"
+        f"{requirement_name(each.requirement)} “{each.says}” was said by {each.by} on {shown_day(each.on)}"
         for each in said
     ]
     return f"{listed(told)} and is not confirmed in writing yet" if told else None
@@ -237,3 +258,22 @@ def _out_of_range(circumstance: OutOfRange, case: Case, appliance: Appliance) ->
 def _scan_faulty(circumstance: ScanFaulty, case: Case) -> str | None:
     told = [seen.says for scan in case.scans for seen in scan.faults if seen.fault in circumstance.scan_fault]
     return "; ".join(told) or None
+
+
+def _condition(circumstance: ConditionSeen, case: Case) -> str | None:
+    if case.condition is None:
+        return None
+    seen = [each for each in case.condition.seen if each in circumstance.condition]
+    taken_on = bool(case.condition.accepted_by.strip())
+    if not seen or circumstance.accepted not in (None, taken_on):
+        return None
+    note = f" ({case.condition.note.strip().rstrip('.')})" if case.condition.note.strip() else ""
+    return f"on opening was seen: {seen_words(seen)}{note}"
+
+
+def _name_found(circumstance: NameFound, case: Case) -> str | None:
+    patient = case.patient
+    if name_found(patient) != circumstance.name_found:
+        return None
+    says = " · ".join(filter(None, (patient.label, patient.reference)))
+    return f"on the bag or tray stands “{(patient.found or '').strip()}”, on the prescription “{says}”"

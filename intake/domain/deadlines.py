@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from intake.domain.bench_room import BenchRoom
 from intake.domain.calendar import (
     WorkingCalendar,
     counts_from,
@@ -13,8 +14,8 @@ from intake.domain.calendar import (
 )
 from intake.domain.lab import Lab, Step
 from intake.domain.practice import Practice
-from intake.domain.verdict import BenchDate, Deadlines, Outlook
-from intake.domain.wording import counted
+from intake.domain.verdict import BenchDate, Crowded, Deadlines, Outlook
+from intake.domain.wording import counted, listed
 from intake.domain.written_dates import DAYS, shown_day, shown_moment
 from intake.errors import IntakeError
 
@@ -71,6 +72,7 @@ def count_deadlines(
     now: datetime,
     practice: Practice | None,
     lab: Lab,
+    room: BenchRoom | None = None,
 ) -> Deadlines:
     """Count the dates of a job backward from its appointment.
 
@@ -87,6 +89,8 @@ def count_deadlines(
         now: the present; work starts no earlier than the day from which this counts.
         practice: the practice's entry in the directory, if it has one.
         lab: the lab setup.
+        room: the days on which the benches are full, where the earliest appointment is to count them. A job is done
+            with a bench on the last of its days there; where that day is full it waits for the next that is not.
 
     Raises:
         IntakeError: the calendars know no such days: a year without known bank holidays, a calendar that is never open.
@@ -98,6 +102,7 @@ def count_deadlines(
     start = max(counts_from(arrived, lab.calendar), counts_from(now, lab.calendar))
     spare = way.lab.days_between(start, latest_start)
     outlook = _outlook(spare, lab.deadlines.slack_days)
+    leaves, crowded = _earliest_leave(start, route, way.lab, room) if outlook == "late" else (None, ())
     return Deadlines(
         route=benches,
         start=start,
@@ -108,7 +113,8 @@ def count_deadlines(
         reply_by=datetime.combine(way.lab.back(latest_start, 1), lab.deadlines.reply_hour),
         outlook=outlook,
         spare_days=spare,
-        earliest_appointment=_earliest_appointment(start, route, way) if outlook == "late" else None,
+        earliest_appointment=way.earliest_appointment(leaves) if leaves else None,
+        crowded=crowded,
     )
 
 
@@ -161,9 +167,17 @@ def _outlook(spare_days: int, slack_days: int) -> Outlook:
     return "tight" if spare_days < slack_days else "comfortable"
 
 
-def _earliest_appointment(start: date, route: tuple[Step, ...], way: _WayHome) -> date:
-    working_days = sum(step.days for step in route) or 1
-    return way.earliest_appointment(way.lab.forward(start, working_days - 1))
+def _earliest_leave(
+    start: date, route: tuple[Step, ...], calendar: WorkingCalendar, room: BenchRoom | None
+) -> tuple[date, tuple[Crowded, ...]]:
+    """The first day on which work that starts on a day can leave, and the benches that it has to wait for."""
+    done, crowded = start, []
+    for at, step in enumerate(route):
+        wanted = calendar.forward(done, step.days - 1 if at == 0 else step.days)
+        done = room.next_free(step.bench, wanted, calendar) if room else wanted
+        if done != wanted:
+            crowded.append(Crowded(bench=step.bench, wanted=wanted, free=done))
+    return done, tuple(crowded)
 
 
 def _why_with_practice(deadlines: Deadlines, way: _WayHome) -> str:
@@ -199,13 +213,23 @@ def _why_outlook(deadlines: Deadlines, slack_days: int) -> str:
     if deadlines.earliest_appointment is not None:
         return (
             f"Late: work can start on {start}, {counted(-deadlines.spare_days, 'working day')} after the latest start, "
-            f"{latest}. The earliest appointment that would hold is {shown_day(deadlines.earliest_appointment)}."
+            f"{latest}. The earliest appointment that would hold is {shown_day(deadlines.earliest_appointment)}"
+            f"{_why_crowded(deadlines)}."
         )
     spare = counted(deadlines.spare_days, "working day")
     told = f"work can start on {start}, {spare} before the latest start, {latest}"
     if deadlines.outlook == "tight":
         return f"Tight: {told}; the lab wants {slack_days} to spare."
     return f"Comfortable: {told}."
+
+
+def _why_crowded(deadlines: Deadlines) -> str:
+    """Which benches keep the earliest appointment from being sooner; empty where none does."""
+    waits = [
+        f"{crowded.bench} has no room from {shown_day(crowded.wanted)} until {shown_day(crowded.free)}"
+        for crowded in deadlines.crowded
+    ]
+    return f", as {listed(waits)}" if waits else ""
 
 
 def _not_counted(calendar: WorkingCalendar, first: date, last: date) -> str:

@@ -7,7 +7,8 @@ from intake.domain import circumstances
 from intake.domain.case import Appliance, Case
 from intake.domain.facts import Facts
 from intake.domain.lab import Lab
-from intake.domain.rulebook import LEVELS, ArchesSeen, Prescribed, Received, Requirement, Standing, Waived
+from intake.domain.raised import RULE, open_question
+from intake.domain.rulebook import LEVELS, ArchesSeen, Prescribed, RaisedOpen, Received, Requirement, Standing, Waived
 from intake.domain.satisfaction import (
     arches_missing,
     prescribed_evidence,
@@ -36,7 +37,7 @@ def find(case: Case, facts: Facts, lab: Lab) -> tuple[Finding, ...]:
     One requirement speaks once for an appliance, at its gravest level.
     """
     found: dict[tuple[str, int | None], tuple[int, int, Finding]] = {}
-    for position, requirement in enumerate(lab.rules):
+    for position, requirement in enumerate(_rules(lab)):
         for subject in _subjects(requirement, case, facts, lab):
             finding = _finding(requirement, subject)
             if finding is None:
@@ -47,6 +48,12 @@ def find(case: Case, facts: Facts, lab: Lab) -> tuple[Finding, ...]:
                 found[key] = rank
     ordered = sorted(found.values(), key=lambda rank: (rank[0], rank[1], rank[2].appliance or 0))
     return tuple(finding for _, _, finding in ordered)
+
+
+def _rules(lab: Lab) -> tuple[Requirement, ...]:
+    """The lab's rule book; what was raised at a bench stops the work also where a setup has no rule for it."""
+    has_it = any(isinstance(each, RaisedOpen) for rule in lab.rules for each in rule.when)
+    return lab.rules if has_it else (*lab.rules, RULE)
 
 
 def _subjects(requirement: Requirement, case: Case, facts: Facts, lab: Lab) -> Iterator[Subject]:
@@ -87,9 +94,10 @@ def _texts(requirement: Requirement, subject: Subject) -> tuple[str, str]:
     case, appliance, lab = subject.case, subject.appliance, subject.lab
     wanted = next((s for s in requirement.satisfied_by if isinstance(s, Received)), None)
     missing = arches_missing(wanted, case, appliance, lab) if wanted else ()
+    raised = open_question(case)
     return (
-        fill_in(requirement.question, appliance, subject.facts, lab, missing),
-        fill_in(requirement.because, appliance, subject.facts, lab, missing),
+        fill_in(requirement.question, appliance, subject.facts, lab, missing, raised),
+        fill_in(requirement.because, appliance, subject.facts, lab, missing, raised),
     )
 
 

@@ -106,11 +106,13 @@ def read_form(
         spoken=kept.spoken if kept else (),
         scans=kept.scans if kept else (),
         arches=kept.arches if kept else None,
+        condition=kept.condition if kept else None,
+        raised=kept.raised if kept else (),
     )
     if case.stream == "scan" and not reader.text("hygiene"):
         case = case.model_copy(update={"hygiene": "not-applicable"})
         reader.said["hygiene"] = Said("not applicable: only scans came")
-    places = _places(reader, ordered, lines)
+    places = _places(reader, ordered, lines, in_parcel=kept is not None and kept.condition is not None)
     return FormRead(
         case=case,
         practice=ordered.practice,
@@ -164,6 +166,7 @@ def _patient(reader: _Reader) -> Patient:
     return Patient(
         label=reader.text("patient.label") or None,
         reference=reader.text("patient.reference") or None,
+        found=reader.text("patient.found") or None,
         under_18=reader.read("patient.under_18", read_yes_no),
         allergies=reader.read("patient.allergies", read_allergies) or (),
     )
@@ -197,8 +200,10 @@ def _arrived(reader: _Reader) -> datetime:
     return value if isinstance(value, datetime) else datetime.combine(value, reader.now.time())
 
 
-def _places(reader: _Reader, ordered: PracticeRead, lines: Sequence[LineRead]) -> tuple[str, ...]:
+def _places(reader: _Reader, ordered: PracticeRead, lines: Sequence[LineRead], in_parcel: bool) -> tuple[str, ...]:
     places = [*ordered.places, "patient.label", "patient.reference"]
+    if in_parcel or reader.text("patient.found"):
+        places.append("patient.found")
     for line in lines:
         places += line.places
     places += ["items", "hygiene", "patient.allergies"]

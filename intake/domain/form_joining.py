@@ -44,6 +44,11 @@ def _allergies(first: str, second: str) -> str:
     return ", ".join(named.values()) or first
 
 
+def _found(first: str, second: str) -> str:
+    """What stands on two bags, each as it is written there."""
+    return _items(first, second)
+
+
 def _notes(first: str, second: str) -> str:
     return (
         first
@@ -72,6 +77,7 @@ _DRAWN: dict[str, Callable[[str, str], str]] = {
     "items": _items,
     "patient.allergies": _allergies,
     "patient.under_18": _under_18,
+    "patient.found": _found,
     "notes": _notes,
     "hygiene": _hygiene,
 }

@@ -29,6 +29,7 @@ def written_form(case: Case, lab: Lab, practices: Sequence[Practice]) -> dict[st
         "prescriber": _prescriber(case.prescriber or "", practice),
         "patient.label": case.patient.label or "",
         "patient.reference": case.patient.reference or "",
+        "patient.found": case.patient.found or "",
         "patient.under_18": {True: "y", False: "n", None: ""}[case.patient.under_18],
         "patient.allergies": ", ".join(case.patient.allergies),
         "items": items_words(case.items, lab),

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from intake.domain.bench_room import BenchRoom
 from intake.domain.case import Case
 from intake.domain.circumstances import repeated
 from intake.domain.deadlines import count_deadlines
@@ -18,11 +19,19 @@ from intake.errors import IntakeError
 _GRAVITY: dict[Outlook, int] = {"comfortable": 0, "tight": 1, "late": 2}
 
 
-def judge(case: Case, lab: Lab, practice: Practice | None, now: datetime, directory: bool = True) -> Verdict:
+def judge(
+    case: Case,
+    lab: Lab,
+    practice: Practice | None,
+    now: datetime,
+    directory: bool = True,
+    room: BenchRoom | None = None,
+) -> Verdict:
     """Everything the lab says of a case.
 
     `practice` is the case's entry in the directory, if it has one; `directory` tells whether there is a directory
-    at all. `now` and every time of the case are local times of the lab.
+    at all. `now` and every time of the case are local times of the lab. `room` is given where the earliest appointment
+    is to count the load of the benches.
     """
     parts = split_into_jobs(case, lab)
     deadlines: dict[str, Deadlines] = {}
@@ -31,7 +40,7 @@ def judge(case: Case, lab: Lab, practice: Practice | None, now: datetime, direct
         try:
             for category, _ in parts:
                 deadlines[category.id] = count_deadlines(
-                    case.appointment, category.route, case.arrived or now, now, practice, lab
+                    case.appointment, category.route, case.arrived or now, now, practice, lab, room
                 )
         except IntakeError as problem:  # an appointment beyond the years whose holidays are known, half typed perhaps
             deadlines, undated = {}, str(problem)

@@ -6,7 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StringConstraints
 
+from intake.domain.bench_rules import Bench, BoxNumbers, HandOverRules, LoadRules
 from intake.domain.case import Arch, Frozen
+from intake.domain.parcel_rules import ParcelRules
 from intake.domain.practice import SpanText, Weekday, Words
 from intake.domain.rulebook import Requirement
 from intake.domain.scan_rules import MailboxRules, ScanRules
@@ -88,6 +90,8 @@ class ImpressionMaterial(Frozen):
     not_before_hours: Annotated[float, Field(ge=0, le=8760)] = 0
     keep: str = ""
     """How it is to be kept until then, in a few words."""
+    water_based: bool = False
+    """Whether it takes up water, so that disinfecting it twice can distort it."""
 
 
 class Closure(Frozen):
@@ -246,10 +250,17 @@ class Lab(Frozen):
     letter: LetterTexts
     ringing: RingRules = RingRules()
     mail: MailRules = MailRules()
+    parcels: ParcelRules = ParcelRules()
+    hand_over: HandOverRules = HandOverRules()
+    load: LoadRules = LoadRules()
+    boxes: BoxNumbers | None = None
+    """None where the boxes have no numbers."""
     scans: ScanRules = ScanRules()
     mailbox: MailboxRules = MailboxRules()
     cautions: CautionTexts
     categories: tuple[Category, ...]
+    benches: tuple[Bench, ...] = ()
+    """What is laid down of benches that the routes name; the others have the usual."""
     types: tuple[ApplianceType, ...]
     materials: tuple[ImpressionMaterial, ...] = ()
     shades: tuple[str, ...] = ()
@@ -264,6 +275,15 @@ class Lab(Frozen):
     def category_by_id(self) -> dict[str, Category]:
         """The categories by id."""
         return {c.id: c for c in self.categories}
+
+    @cached_property
+    def bench_by_name(self) -> dict[str, Bench]:
+        """Every bench by its name: those of `benches`, then those that only routes name, in the routes' order."""
+        named = {bench.name: bench for bench in self.benches}
+        for category in self.categories:
+            for step in category.route:
+                named.setdefault(step.bench, Bench(name=step.bench))
+        return named
 
     @cached_property
     def material_by_id(self) -> dict[str, ImpressionMaterial]:

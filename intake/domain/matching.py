@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from intake.domain.arches import BOTH, OneArch
-from intake.domain.case import Case, Item, ItemKind
+from intake.domain.case import Case, Condition, Item, ItemKind, SeenCondition
 from intake.domain.wording import ITEM_WORDS, listed
 
+_NO_SHEET: frozenset[Condition] = frozenset({"prescription-missing", "prescription-unreadable"})
 NOTHING_CAME = "Enter first what came, such as b for a bite record."
 
 
@@ -49,12 +50,39 @@ def joined(case: Case, arriving: Case) -> Case:
 
     A new allergy and “not disinfected” are taken over, since they can hurt somebody; see `left_out` for the rest.
     """
-    added = tuple(item for item in arriving.items if item.item != "prescription-sheet")
+    sheets = _sheet_wanted(case)
+    added = tuple(item for item in arriving.items if item.item != "prescription-sheet" or sheets)
     known = {allergy.casefold() for allergy in case.patient.allergies}
     new = tuple(allergy for allergy in arriving.patient.allergies if allergy.casefold() not in known)
     hygiene = arriving.hygiene if arriving.hygiene == "not-disinfected" else case.hygiene
-    patient = case.patient.model_copy(update={"allergies": (*case.patient.allergies, *new)})
-    return case.model_copy(update={"items": (*case.items, *added), "hygiene": hygiene, "patient": patient})
+    found = dict.fromkeys(filter(None, (case.patient.found, arriving.patient.found)))
+    told = {"allergies": (*case.patient.allergies, *new), "found": "; ".join(found) or None}
+    taken = {
+        "items": (*case.items, *added),
+        "hygiene": hygiene,
+        "patient": case.patient.model_copy(update=told),
+        "condition": both_conditions(case.condition, arriving.condition),
+    }
+    return case.model_copy(update=taken)
+
+
+def _sheet_wanted(case: Case) -> bool:
+    """Whether the prescription itself is what a case waits for."""
+    return case.condition is not None and not _NO_SHEET.isdisjoint(case.condition.seen)
+
+
+def both_conditions(one: SeenCondition | None, other: SeenCondition | None) -> SeenCondition | None:
+    """What was seen of two parcels of one case; it is accepted only where each that has a flaw is."""
+    if one is None or other is None or one == other:
+        return one or other
+    flawed = [each for each in (one, other) if any(seen != "dry" for seen in each.seen)]
+    taken_on = dict.fromkeys(each.accepted_by for each in flawed)
+    notes = dict.fromkeys(filter(None, (one.note, other.note)))
+    return SeenCondition(
+        seen=tuple(dict.fromkeys((*one.seen, *other.seen))),
+        note="; ".join(notes),
+        accepted_by=", ".join(taken_on) if all(taken_on) else "",
+    )
 
 
 def with_said_scans(case: Case, before: Case) -> Case:

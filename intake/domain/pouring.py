@@ -46,6 +46,50 @@ class _Taken(NamedTuple):
     estimated: str | None
 
 
+class PourTimes(NamedTuple):
+    """Between when an impression is to be poured: instants in UTC, so that they compare over changes of the clocks."""
+
+    item: int
+    """Its place among the case's items, from 0."""
+    material: ImpressionMaterial
+    by: datetime
+    usual: datetime
+    """When it should be poured by the material's usual figure."""
+    not_before: datetime | None
+    estimated: str | None
+    """From what the time was taken when the prescription does not say it."""
+
+
+def pour_times(case: Case, lab: Lab) -> tuple[PourTimes, ...]:
+    """The times of a case's impressions of known materials, in the order of its items.
+
+    Raises:
+        ZoneUnknown: the lab's time zone is not known.
+    """
+    return tuple(_times(*dated) for dated in _dated_impressions(case, lab))
+
+
+def instants(local: datetime, lab: Lab) -> tuple[datetime, datetime]:
+    """The earliest and the latest instant in UTC that a local time of the lab can mean.
+
+    They are the same, but in the hours when the clocks change.
+
+    Raises:
+        ZoneUnknown: the lab's time zone is not known.
+    """
+    readings = _readings(local, lab.calendar.zone)
+    return min(readings), max(readings)
+
+
+def lab_time(at: datetime, lab: Lab) -> datetime:
+    """An instant in UTC on the lab's wall clock, without a time zone.
+
+    Raises:
+        ZoneUnknown: the lab's time zone is not known.
+    """
+    return at.astimezone(_zone(lab.calendar.zone)).replace(tzinfo=None, fold=0)
+
+
 def pour_by(case: Case, lab: Lab) -> PourBy | None:
     """Until when the first impression of a case has to be poured.
 
@@ -55,15 +99,21 @@ def pour_by(case: Case, lab: Lab) -> PourBy | None:
     Raises:
         ZoneUnknown: the lab's time zone is not known.
     """
-    dated = [
-        _pour_by(index, material, taken, lab.calendar.zone) for index, material, taken in _dated_impressions(case, lab)
-    ]
-    return min(dated, key=lambda pour: (pour.by, pour.item), default=None)
+    first = min(pour_times(case, lab), key=lambda times: (times.by, times.item), default=None)
+    if first is None:
+        return None
+    return PourBy(
+        item=first.item,
+        by=lab_time(first.by, lab),
+        usual=lab_time(first.usual, lab),
+        not_before=lab_time(first.not_before, lab) if first.not_before else None,
+        estimated=first.estimated,
+    )
 
 
 def impression_ages(case: Case, lab: Lab, now: datetime) -> tuple[ImpressionAge, ...]:
     """The ages of a case's impressions of known materials, in the order of its items; `now` is local time."""
-    present = max(_readings(now, lab.calendar.zone))
+    _, present = instants(now, lab)
     return tuple(_age(index, material, taken, present) for index, material, taken in _dated_impressions(case, lab))
 
 
@@ -125,12 +175,13 @@ def _taken(item: Item, case: Case, zone: str) -> _Taken | None:
     return None
 
 
-def _pour_by(index: int, material: ImpressionMaterial, taken: _Taken, zone: str) -> PourBy:
+def _times(index: int, material: ImpressionMaterial, taken: _Taken) -> PourTimes:
     def after(hours: float) -> datetime:
-        return (taken.at + timedelta(hours=hours)).astimezone(_zone(zone)).replace(tzinfo=None, fold=0)
+        return taken.at + timedelta(hours=hours)
 
-    return PourBy(
+    return PourTimes(
         item=index,
+        material=material,
         by=after(material.limit_hours),
         usual=after(material.usual_hours),
         not_before=after(material.not_before_hours) if material.not_before_hours else None,

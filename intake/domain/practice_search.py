@@ -1,6 +1,5 @@
 """Finds a practice by a few letters of its code, its name or its town; suggests a code for a new one."""
 
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -8,10 +7,9 @@ from itertools import count
 from operator import itemgetter
 
 from intake.domain.case import NewPractice
+from intake.domain.folding import fold
 from intake.domain.practice import Practice
 
-_STROKED = str.maketrans("łŁøØđĐ", "lLoOdD")
-"""Letters that Unicode does not take apart into a letter and an accent."""
 _ANYWHERE = 3
 """From so many letters on, a part within a word fits as well."""
 _OF_NAME = 6
@@ -20,8 +18,7 @@ _OF_NAME = 6
 
 def folded(text: str) -> str:
     """A text for comparing: without accents, in one case, with single spaces."""
-    plain = unicodedata.normalize("NFKD", text.translate(_STROKED))
-    return " ".join("".join(c for c in plain if not unicodedata.combining(c)).casefold().split())
+    return " ".join(fold(text).split())
 
 
 @dataclass(frozen=True)

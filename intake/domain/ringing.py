@@ -3,7 +3,6 @@
 All moments are the lab's wall clock. Every figure is a choice of the lab's setup; common practice, no source.
 """
 
-from calendar import monthrange
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
@@ -14,6 +13,7 @@ from typing import Literal, Protocol
 
 from intake.domain.calendar import lab_calendar
 from intake.domain.lab import CalendarRules, Lab
+from intake.domain.months import months_later
 from intake.domain.opening_hours import NeverOpen, OpenNow, next_open, open_now
 from intake.domain.practice import Practice
 from intake.domain.wording import counted
@@ -242,9 +242,7 @@ def _ringing_failed(tries: Sequence[Tried], lab: Lab) -> str:
 
 def review_day(since: date, lab: Lab) -> date:
     """The day on which a standing instruction is gone through again: the setup's months later, or the month's end."""
-    months = since.month - 1 + lab.ringing.review_months
-    year, month = since.year + months // 12, months % 12 + 1
-    return date(year, month, min(since.day, monthrange(year, month)[1]))
+    return months_later(since, lab.ringing.review_months)
 
 
 def working_days_on(day: date, days: int, lab: Lab) -> date:

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from intake.domain.case import Arch, ArchesStanding, BiteKind, Frozen, Hygiene, ItemKind, ScanFault
+from intake.domain.case import Arch, ArchesStanding, BiteKind, Condition, Frozen, Hygiene, ItemKind, ScanFault
 from intake.domain.practice import Words
 
 Level = Literal["stops", "asks", "warns"]
@@ -132,6 +132,26 @@ class ScanFaulty(Frozen):
     scan_fault: tuple[ScanFault, ...]
 
 
+class ConditionSeen(Frozen):
+    """One of these was seen when what came was opened."""
+
+    condition: tuple[Condition, ...]
+    accepted: bool | None = None
+    """Only where somebody took it on in spite of that, or only where nobody did; either way where it is not said."""
+
+
+class NameFound(Frozen):
+    """The name on the tray or the bag is nearly the prescription's, or another one."""
+
+    name_found: Literal["near", "differs"]
+
+
+class RaisedOpen(Frozen):
+    """A question that came up at a bench or at the desk is open."""
+
+    raised: Literal[True]
+
+
 class Received(Frozen):
     """Items of these kinds came, for the arch that is meant."""
 
@@ -184,6 +204,9 @@ _CIRCUMSTANCES: tuple[type[Frozen], ...] = (
     ApplianceTwice,
     SpokenAnswer,
     ScanFaulty,
+    ConditionSeen,
+    NameFound,
+    RaisedOpen,
 )
 _SATISFIERS: tuple[type[Frozen], ...] = (Received, ArchesSeen, Prescribed, Standing, Waived)
 _OF_ONE_APPLIANCE = (
@@ -237,7 +260,10 @@ Circumstance = Annotated[
     | Annotated[TakenAfterArrival, Tag("taken_after_arrival")]
     | Annotated[ApplianceTwice, Tag("appliance_twice")]
     | Annotated[SpokenAnswer, Tag("spoken")]
-    | Annotated[ScanFaulty, Tag("scan_fault")],
+    | Annotated[ScanFaulty, Tag("scan_fault")]
+    | Annotated[ConditionSeen, Tag("condition")]
+    | Annotated[NameFound, Tag("name_found")]
+    | Annotated[RaisedOpen, Tag("raised")],
     Discriminator(_circumstance),
 ]
 Satisfier = Annotated[
@@ -249,7 +275,7 @@ Satisfier = Annotated[
     Discriminator(_satisfier),
 ]
 
-PLACEHOLDERS = frozenset({"appliance", "arch", "opposing", "practice", "earliest"})
+PLACEHOLDERS = frozenset({"appliance", "arch", "opposing", "practice", "earliest", "question"})
 
 
 def _for_whom(types: object) -> object:

@@ -31,6 +31,14 @@ class BenchDate(Frozen):
     by: date
 
 
+class Crowded(Frozen):
+    """A bench that has no room on the day on which a job wants it, and the first day on which it has."""
+
+    bench: str
+    wanted: date
+    free: date
+
+
 class Deadlines(Frozen):
     """The dates of one job, counted backward from the appointment."""
 
@@ -47,6 +55,8 @@ class Deadlines(Frozen):
     """Working days from start to latest start; negative when late."""
     earliest_appointment: date | None
     """The earliest appointment that would hold; given when late."""
+    crowded: tuple[Crowded, ...] = ()
+    """The benches for which that appointment waits, where the lab's promise counts their load."""
 
 
 class PourBy(Frozen):

@@ -39,8 +39,19 @@ _PLACES = {
     "appointment-feasible": "appointment",
     "hygiene-status": "hygiene",
     "allergy": "patient.allergies",
+    "name-found-differs": "patient.found",
+    "name-found-near": "patient.found",
+    "raised": "raised",
 }
 _PLACES_OF_FIELDS = {"patient": "patient.label"}
+
+
+_REQUIREMENTS = {"raised": "the laboratory’s question"}
+
+
+def requirement_name(requirement: str) -> str:
+    """What a requirement asks for, inside a sentence, from its id: `bite record`."""
+    return _REQUIREMENTS.get(requirement) or requirement.replace("-", " ")
 
 
 def counted(number: int, what: str) -> str:
@@ -120,8 +131,10 @@ def _several(name: str) -> str:
     return f"{head if head.endswith('s') else f'{head}s'}{joint}{tail}"
 
 
-def fill_in(text: str, appliance: Appliance | None, facts: Facts, lab: Lab, missing: Sequence[OneArch] = ()) -> str:
-    """A text of the rule book with its placeholders filled.
+def fill_in(
+    text: str, appliance: Appliance | None, facts: Facts, lab: Lab, missing: Sequence[OneArch] = (), question: str = ""
+) -> str:
+    """A text of the rule book with its placeholders filled; `question` is what was raised at a bench or at the desk.
 
     Where only some of the arches that are wanted are missing, `{arch}` and `{opposing}` are those.
     """
@@ -134,6 +147,7 @@ def fill_in(text: str, appliance: Appliance | None, facts: Facts, lab: Lab, miss
             "opposing": " and the ".join(missing or (opposing_arches(appliance, lab) if appliance else ())),
             "practice": facts.practice.name if facts.practice else "the practice",
             "earliest": shown_day(facts.earliest) if facts.earliest else "a later day",
+            "question": question or "a question",
         }
     )
 

@@ -99,8 +99,10 @@ def contradictions(lab: Lab) -> Iterator[str]:
     yield from _doubles(lab)
     yield from _strangers(lab)
     yield from _usual(lab)
+    yield from _benches(lab)
     yield from _calendar(lab)
     yield from _ringing(lab)
+    yield from _parcels(lab)
     yield from _texts(lab)
 
 
@@ -109,6 +111,7 @@ def _doubles(lab: Lab) -> Iterator[str]:
         "categories": [category.id for category in lab.categories],
         "appliance types": [kind.id for kind in lab.types],
         "impression materials": [material.id for material in lab.materials],
+        "disinfectants": [agent.name.casefold() for agent in lab.parcels.agents],
         "boxes": [category.box.colour.casefold() for category in lab.categories],
     }.items():
         for twice in _twice(ids):
@@ -145,6 +148,22 @@ def _usual(lab: Lab) -> Iterator[str]:
                 yield f"appliance type “{kind.id}”, usual {name}: {str(problem).rstrip('.')}"
 
 
+def _benches(lab: Lab) -> Iterator[str]:
+    """What of benches and boxes cannot be."""
+    of_routes = dict.fromkeys(step.bench for category in lab.categories for step in category.route)
+    for name in dict.fromkeys(bench.name for bench in lab.benches):
+        if name not in of_routes:
+            yield f"bench “{name}”: no route goes there; the routes name {', '.join(of_routes)}"
+    for name in _twice(bench.name for bench in lab.benches):
+        yield f"benches: “{name}” stands twice"
+    folded = Counter(name.casefold() for name in of_routes)
+    for name in of_routes:
+        if folded[name.casefold()] > 1:
+            yield f"routes: “{name}” is written with other capitals too; write every bench in one way"
+    if lab.boxes is not None and lab.boxes.first > lab.boxes.last:
+        yield f"boxes: the first, {lab.boxes.first}, is more than the last, {lab.boxes.last}"
+
+
 def _calendar(lab: Lab) -> Iterator[str]:
     for name, weekdays in {
         "calendar.weekdays": lab.calendar.weekdays,
@@ -174,6 +193,12 @@ def _ringing(lab: Lab) -> Iterator[str]:
             yield f"{name}: at least one stretch of the day is needed, such as 09:00-13:00"
     if lab.mail.server and "@" not in (lab.mail.sender or lab.email):
         yield "mail.server: mails need an address that they are sent from; give mail.sender, or the laboratory’s email"
+
+
+def _parcels(lab: Lab) -> Iterator[str]:
+    """What of opening parcels cannot be."""
+    if not lab.parcels.sharps:
+        yield "parcels.sharps: at least one step is needed for what is sharp or dangerous"
 
 
 def _texts(lab: Lab) -> Iterator[str]:

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 from intake.store.chain import Journal, Subject
 from intake.store.differences import changes, flat
 from intake.store.meanwhile import NotThere, refuse_stale
+from intake.store.parcel_settling import arrival_moved
 from intake.store.rows import NewArrival, TakenIn
 from intake.store.tables import ArrivalTable, EventTable
 from intake.store.words import ArrivalState
@@ -105,6 +106,8 @@ class Arrivals:
             subject = Subject(case_id=row.case_id, arrival_id=row.id)
             details = {"version": row.version, "changes": public}
             self._journal.record(kind, subject, details, {"changes": personal} if personal else None)
+        if "state" in changed:
+            arrival_moved(self._session, self._journal, row)
         return row.version
 
 

@@ -77,7 +77,7 @@ def first_ticket(journal: Journal, job: JobTable) -> DocumentTable:
 def waiting_document(journal: Journal, **columns: Any) -> DocumentTable:
     """A document that waits to be drawn."""
     made = {"copy": 1, "reason": "", "state": "waiting", "created": journal.at, "created_by": journal.who}
-    return DocumentTable(**(made | columns))
+    return DocumentTable(**({"about": {}} | made | columns))
 
 
 def cancel_tickets(session: Session, job_ids: list[int]) -> list[int]:

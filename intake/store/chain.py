@@ -71,6 +71,11 @@ class Journal:
         self._events: list[dict[str, Any]] = []
         self._written = False
 
+    @property
+    def head(self) -> Head:
+        """Where the history ends, with what was recorded so far."""
+        return Head(self._seq, self._hash)
+
     def record(
         self, kind: str, subject: Subject, details: Mapping[str, Any], personal: Mapping[str, Any] | None = None
     ) -> None:

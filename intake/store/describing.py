@@ -5,7 +5,7 @@ from sqlalchemy.orm import Session
 
 from intake.domain.case import Case, NewPractice
 from intake.domain.verdict import Verdict
-from intake.store.folding import words_of
+from intake.store.folding import words_of, words_of_surname
 from intake.store.tables import CaseTable, CaseWordTable, ItemTable, PracticeTable
 
 
@@ -28,10 +28,16 @@ def write_items(session: Session, row: CaseTable) -> None:
 
 
 def write_words(session: Session, row: CaseTable) -> None:
-    """Write the words that a search finds the case by. A practice of the directory is searched there."""
-    words = words_of(row.patient_label) | words_of(row.patient_reference)
+    """Write the words that a search finds the case by, `@whitening-tray` for what is to be made among them.
+
+    They are those of the patient's label and reference, of the name on the bag, of the prescriber's surname. A practice
+    of the directory is searched there, and a parcel by its label.
+    """
+    words = words_of(row.patient_label) | words_of(row.patient_reference) | words_of_surname(row.prescriber)
+    words |= words_of(row.prescription.patient.found or "")
     if row.practice_code is None:
         words |= words_of(row.practice_name)
+    words |= {f"@{appliance.type}" for appliance in row.prescription.appliances}
     if words:
         rows = [{"case_id": row.id, "word": word} for word in sorted(words)]
         session.connection().execute(insert(CaseWordTable), rows)

@@ -36,8 +36,8 @@ def changes(before: Flat, after: Flat) -> Changes:
 
 
 def is_personal(field: str) -> bool:
-    """Whether a field may name a patient or tell of their health: the patient, the names of scans, every free note."""
-    return field.startswith(("patient", "scans")) or field.rpartition(".")[2] in {"notes", "note"}
+    """Whether a field may name a patient or tell of their health: the patient, scans by name, questions, free notes."""
+    return field.startswith(("patient", "scans", "raised")) or field.rpartition(".")[2] in {"notes", "note"}
 
 
 def parted(found: Changes) -> tuple[Changes, Changes]:

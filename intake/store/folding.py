@@ -1,26 +1,22 @@
 """Text folded for searching: no case, no accents, no punctuation; what was typed is kept elsewhere."""
 
-import unicodedata
+from intake.domain.folding import fold
 
 LONGEST = 64
 """Characters of a word that count; the rest is not searched."""
 MOST = 50
 """Words of one text that can be found."""
-# Letters that Unicode does not take apart into a base letter and a mark.
-_STROKES = str.maketrans(
-    {"ł": "l", "ø": "o", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "\u0131": "i", "ħ": "h"}
-)
-
-
-def fold(text: str) -> str:
-    """Casefolded, by compatibility decomposition (Unicode NFKD), without its marks: “Łódź” is “lodz”."""
-    folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
-    return "".join(c for c in folded if not unicodedata.combining(c)).translate(_STROKES)
 
 
 def squash(text: str) -> str:
     """A folded text's letters and digits only: “J.T.” is “jt”."""
     return "".join(c for c in fold(text) if c.isalnum())[:LONGEST]
+
+
+def words_of_surname(name: str) -> frozenset[str]:
+    """Every word that somebody may begin to type for the surname in “Dr S. Nkemelu-Hart”, or in “Nkemelu-Hart, S.”."""
+    surname, comma, _ = name.partition(",")
+    return words_of(surname if comma else " ".join(name.split()[-1:]))
 
 
 def words_of(text: str) -> frozenset[str]:

@@ -1,7 +1,7 @@
 """Tickets, letters and blank forms: made to wait, drawn, sent to a queue, done or failed."""
 
 import hashlib
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import func, select
@@ -14,7 +14,7 @@ from intake.store.letters import by_case, cases_in, one_practice, put_in, take_o
 from intake.store.meanwhile import NotNow, NotThere
 from intake.store.rows import TicketCopy
 from intake.store.tables import DocumentFileTable, DocumentTable, JobTable, PracticeTable
-from intake.store.words import DocumentState, Way
+from intake.store.words import DocumentKind, DocumentState, Way
 
 _BEFORE: dict[DocumentState, tuple[DocumentState, ...]] = {
     "drawn": ("waiting", "failed"),
@@ -26,7 +26,17 @@ _BEFORE: dict[DocumentState, tuple[DocumentState, ...]] = {
 """The states from which a document comes into each."""
 
 
-_NAMES = {"ticket": "ticket", "letter": "letter", "blank": "blank form"}
+_NAMES: dict[str, str] = {
+    "ticket": "ticket",
+    "letter": "letter",
+    "blank": "blank form",
+    "return-note": "note of return",
+    "stickers": "sheet of stickers",
+    "bench-codes": "sheet of bench codes",
+    "box-labels": "sheet of box labels",
+    "day-sheet": "day sheet",
+    "pour-list": "pour list",
+}
 
 
 class Paper:
@@ -123,6 +133,40 @@ class Paper:
         document = self._add(kind="blank", job_id=None, **to)
         self._journal.record("blank-added", Subject(practice=practice.code), {"document": document.id, "way": way})
         return document.id
+
+    def add_sheet(
+        self, kind: DocumentKind, about: Mapping[str, Any] | None = None, practice_code: str | None = None
+    ) -> int:
+        """Let a sheet wait that is neither ticket nor letter; the document's id.
+
+        Args:
+            kind: Which.
+            about: What it is about, as JSON: `{"parcel": 12}`.
+            practice_code: The practice that it is for, if it is for one of the directory.
+
+        Raises:
+            NotThere: the directory has no such practice.
+        """
+        practice = self._session.get(PracticeTable, practice_code) if practice_code is not None else None
+        if practice_code is not None and practice is None:
+            raise NotThere(f"The directory has no practice “{practice_code}”.")
+        to = {"practice_code": practice_code, "practice_name": practice.name if practice else ""}
+        document = self._add(kind=kind, job_id=None, about=dict(about or {}), **to)
+        told = {"document": document.id, "about": document.about}
+        self._journal.record(f"{kind}-added", Subject(practice=practice_code), told)
+        return document.id
+
+    def cancel_sheet(self, document_id: int) -> None:
+        """Cancel a sheet that was not printed.
+
+        Raises:
+            NotThere: there is no such sheet.
+            NotNow: it was sent, or is cancelled.
+        """
+        document = self._document(document_id)
+        if document.kind in ("ticket", "letter"):
+            raise NotThere(f"There is no sheet {document_id}.")
+        self._move(document, "cancelled")
 
     def keep_pdf(self, document_id: int, pdf: bytes) -> None:
         """Keep the PDF of a document that waits to be drawn. What was drawn once is never replaced.

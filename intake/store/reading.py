@@ -1,11 +1,20 @@
 """What lists and screens read: one select each, frozen rows."""
 
 import json
+from collections.abc import Callable, Collection, Iterable
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from sqlalchemy import Row, func, select
 
+from intake.domain.wanted import Mended, Wanted
+from intake.store.closing_reading import ClosingReading
+from intake.store.link_reading import LinkReading
+from intake.store.load_reading import LoadReading
+from intake.store.move_reading import MoveReading
+from intake.store.near import FoundJobs, look_up
+from intake.store.parcel_reading import ParcelReading
+from intake.store.pouring_reading import PouringReading
 from intake.store.rows import (
     ArrivalRow,
     CaseRow,
@@ -18,7 +27,7 @@ from intake.store.rows import (
     QueryRow,
 )
 from intake.store.scan_reading import ScanReading
-from intake.store.searching import search
+from intake.store.searching import Search, search
 from intake.store.selecting import job_row
 from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, QUERIES, AnySelect
 from intake.store.tables import (
@@ -36,7 +45,9 @@ from intake.store.waiting import Waiting
 from intake.store.words import ArrivalState
 
 
-class Reading(Waiting, ScanReading):
+class Reading(
+    Waiting, ScanReading, ParcelReading, MoveReading, LinkReading, ClosingReading, PouringReading, LoadReading
+):
     """Everything that can be read; each method reads what is committed at that moment."""
 
     def practices(self) -> tuple[PracticeRow, ...]:
@@ -92,10 +103,29 @@ class Reading(Waiting, ScanReading):
         """The jobs that every one of the words fits, newest first.
 
         A word fits the beginning of a number, its last digits (three or more), or the beginning of a word of the
-        practice's code or name, the patient's label or the reference; case, accents and punctuation do not count.
+        practice's code or name, the patient's label or reference, the name on the bag, the prescriber's surname or the
+        parcel's label; case, accents and punctuation do not count.
         """
         with self._engine.connect() as connection:
             return tuple(job_row(row) for row in search(connection, words, limit))
+
+    def look_up(
+        self, wanted: Wanted, mended: Callable[[], Iterable[Mended]] | None = None, limit: int = 50
+    ) -> FoundJobs:
+        """The jobs that are wanted; where there are none, those that are near, or that fit most of what is wanted.
+
+        Args:
+            wanted: What is looked for.
+            mended: Gives what may be looked for if one of the lab's own words was mistyped; None where nothing that is
+                near is wanted.
+            limit: So many jobs at the most.
+        """
+        with self._engine.connect() as connection:
+            return look_up(Search(connection), wanted, mended, limit)
+
+    def jobs_numbered(self, numbers: Collection[str]) -> tuple[JobRow, ...]:
+        """Those of some numbers, each by its digits, that a job has, newest first."""
+        return self._jobs(JOBS.where(JobTable.number.in_(numbers)).order_by(JobTable.id.desc()))
 
     def documents_waiting(self) -> tuple[DocumentRow, ...]:
         """What is not printed: waiting, drawn or failed, oldest first."""

@@ -155,6 +155,11 @@ class JobRow:
     must_leave: date | None
     reply_by: datetime | None
     deadlines: Deadlines | None
+    bench: str | None
+    """The bench that has its box, or gets it next; None at reception and once it is finished."""
+    moved: datetime | None
+    finished: datetime | None
+    """When the last bench of its route was done with it."""
     case_state: CaseState
     stream: Stream
     practice_code: str | None
@@ -242,6 +247,8 @@ class DocumentRow:
     tried: datetime | None
     """When it was last tried in vain."""
     tries: int
+    about: Details
+    """What it is about besides: `{"parcel": 12}`."""
     has_pdf: bool
     version: int
 

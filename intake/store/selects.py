@@ -71,6 +71,9 @@ JOBS: AnySelect = (
         JobTable.must_leave,
         JobTable.reply_by,
         JobTable.deadlines,
+        JobTable.bench,
+        JobTable.moved,
+        JobTable.finished,
         CaseTable.state.label("case_state"),
         CaseTable.stream,
         CaseTable.practice_code,
@@ -108,6 +111,7 @@ DOCUMENTS: AnySelect = (
         DocumentTable.address,
         DocumentTable.tried,
         DocumentTable.tries,
+        DocumentTable.about,
         DocumentFileTable.document_id.is_not(None),
         DocumentTable.version,
     )

@@ -53,6 +53,12 @@ def _to_practices(*columns: str) -> Index:
     return Index(name, *columns, sqlite_where=no_ticket, postgresql_where=no_ticket)
 
 
+def _still_to_do(column: str) -> Index:
+    """An index of the few jobs that are neither finished nor withdrawn, on either database."""
+    to_do = text("finished IS NULL AND state <> 'withdrawn'")
+    return Index(f"ix_jobs_to_do_{column}", column, sqlite_where=to_do, postgresql_where=to_do)
+
+
 class PracticeTable(Versioned, Table):
     """The directory."""
 
@@ -88,7 +94,7 @@ class CaseTable(Versioned, Table):
     patient_reference: Mapped[str]
     stream: Mapped[str]
     hygiene: Mapped[str]
-    arrived: Mapped[datetime]
+    arrived: Mapped[datetime] = mapped_column(index=True)
     appointment: Mapped[date | datetime | None]
     pour_by: Mapped[datetime | None]
     booked: Mapped[datetime] = mapped_column(index=True)
@@ -139,7 +145,19 @@ class JobTable(Versioned, Table):
     must_leave: Mapped[date | None]
     reply_by: Mapped[datetime | None]
     deadlines: Mapped[Deadlines | None] = mapped_column(Value(Deadlines))
-    __table_args__ = (UniqueConstraint("case_id", "category"), one_of("state", words.JOB_STATES))
+    bench: Mapped[str | None]
+    """The bench that has its box, or gets it next; None at reception and once it is finished."""
+    moved: Mapped[datetime | None]
+    """When its box was last handed over, in, out or back."""
+    finished: Mapped[datetime | None]
+    """When the last bench of its route was done with it."""
+    __table_args__ = (
+        UniqueConstraint("case_id", "category"),
+        one_of("state", words.JOB_STATES),
+        Index(None, "must_leave"),
+        Index(None, "bench"),
+        _still_to_do("must_leave"),
+    )
 
 
 class ArrivalTable(Versioned, Table):
@@ -162,6 +180,7 @@ class ArrivalTable(Versioned, Table):
         one_of("state", words.ARRIVAL_STATES),
         one_of("stream", words.STREAMS),
         Index(None, "state", "arrived"),
+        Index(None, "arrived"),
     )
 
 
@@ -188,6 +207,8 @@ class DocumentTable(Versioned, Table):
     tried: Mapped[datetime | None]
     """When it was last tried in vain."""
     tries: Mapped[int] = mapped_column(default=0)
+    about: Mapped[dict[str, Any]] = mapped_column(Json, default=dict)
+    """What it is about besides: `{"parcel": 12}`, `{"day": "2026-11-25"}`."""
     __table_args__ = (
         UniqueConstraint("job_id", "copy"),
         one_of("way", words.WAYS),

@@ -11,10 +11,15 @@ from intake.store.arrivals import Arrivals
 from intake.store.calls import Calls
 from intake.store.cases import Cases
 from intake.store.chain import Journal
+from intake.store.closings import Closings
 from intake.store.directory import Directory
 from intake.store.drafts import Drafts
 from intake.store.engine import WRITING
+from intake.store.links import Links
+from intake.store.moves import Moves
 from intake.store.paper import Paper
+from intake.store.parcels import Parcels
+from intake.store.pourings import Pourings
 from intake.store.replies import Replies
 from intake.store.scans import Scans
 
@@ -35,6 +40,11 @@ class Work:
     answers: Answers
     replies: Replies
     scans: Scans
+    parcels: Parcels
+    moves: Moves
+    links: Links
+    closings: Closings
+    pourings: Pourings
 
     def __init__(self, engine: Engine, who: str, at: datetime) -> None:
         """Made by `Store.work`."""
@@ -55,6 +65,9 @@ class Work:
         self.drafts = Drafts(session, self._at)
         self.calls, self.answers = Calls(session, journal), Answers(session, journal)
         self.replies, self.scans = Replies(session, journal), Scans(session, journal)
+        self.parcels, self.moves = Parcels(session, journal, self.arrivals), Moves(session, journal)
+        self.links, self.closings = Links(session, journal), Closings(session, journal)
+        self.pourings = Pourings(session, journal)
         return self
 
     def __exit__(

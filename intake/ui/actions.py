@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 
-# The fields of Arrivals need every letter that is left, so “Ring up” has none: F10 and the arrow keys open it.
+# The fields of Arrivals need every letter that is left, so some menus have none: F10 and the arrow keys open them.
 DESK, CASE, CALL, GO, VIEW, HELP = "&Desk", "&Case", "Ring up", "&Go", "&View", "&Help"
-MENUS = (DESK, CASE, CALL, GO, VIEW, HELP)
+PARCEL = "Parcel"
+BOX = "Box"
+DAY = "Day"
+MENUS = (DESK, CASE, PARCEL, BOX, CALL, DAY, GO, VIEW, HELP)
 
 # Without Shift, the digit row of a French keyboard gives these. No layout needs Shift for both keys of a pair.
 _FRENCH = dict(zip("1234567890", "&É\"'(-È_ÇÀ", strict=True))
@@ -57,6 +60,54 @@ _OFFERS = tuple(
     for digit, word in enumerate(_NINE[:5], start=1)
 )
 
+_LIES_IN_IT = tuple(
+    Action(
+        f"parcel-{name}",
+        words,
+        PARCEL,
+        (f"Ctrl+{digit}", f"Ctrl+{_FRENCH[str(digit)]}"),
+        place="parcels",
+        group="What lies &in it",
+    )
+    for digit, (name, words) in enumerate(
+        {
+            "case": "A &case",
+            "part": "&Part of a case",
+            "repair": "An appliance for &repair",
+            "nothing": "&Nothing",
+            "other": "Something &else",
+        }.items(),
+        start=1,
+    )
+)
+
+_PAGES = tuple(
+    Action(name, words, DAY, (f"Ctrl+{digit}", f"Ctrl+{_FRENCH[str(digit)]}"), place="day")
+    for digit, (name, words) in enumerate(
+        {"day-today": "&Today", "day-load": "Bench &load", "day-pour": "To &pour"}.items(), start=1
+    )
+)
+
+_BACK_FOR = tuple(
+    Action(
+        f"back-{name}",
+        words,
+        BOX,
+        (f"Ctrl+{digit}", f"Ctrl+{_FRENCH[str(digit)]}"),
+        place="hand-over",
+        group="&Why it comes back",
+    )
+    for digit, (name, words) in enumerate(
+        {
+            "question": "A &question for the practice",
+            "wrong-bench": "The &wrong bench",
+            "damaged": "It is &damaged",
+            "other": "&Another reason",
+        }.items(),
+        start=1,
+    )
+)
+
 ACTIONS = (
     Action("undo", "&Undo what was just done", DESK, ("F8",)),
     Action("send-again", "&Send the waiting tickets again", DESK, ("F9",)),
@@ -65,6 +116,10 @@ ACTIONS = (
     Action("mail-password", "Mail pass&word …", DESK),
     Action("mailbox-password", "Password of the scans’ mail&box …", DESK),
     Action("look-into-mailbox", "Look into the mailbo&x now", DESK, ("Ctrl+Shift+K",)),
+    Action("stickers", "&Stickers of a practice …", DESK, group="Stickers and &codes"),
+    Action("bench-codes", "Codes of all &benches", DESK, group="Stickers and &codes"),
+    Action("box-labels", "&Labels of the boxes …", DESK, group="Stickers and &codes"),
+    Action("scanner-gun", "Scanner &gun …", DESK, group="Stickers and &codes"),
     Action("open-again", "&Open the data again", DESK, ("F5",)),
     Action("initials", "Who is at the &desk", DESK, ("Ctrl+Shift+I",)),
     Action("leave", "&Leave Intake", DESK, ("Ctrl+Q",)),
@@ -76,8 +131,11 @@ ACTIONS = (
     Action("new-form", "&New, empty form", CASE, ("Ctrl+N",), place="arrivals"),
     Action("waiting", "&Between what waits and the form", CASE, ("F6",), place="arrivals"),
     Action("open-waiting", "&Open what is chosen", CASE, ("F4",), place="arrivals"),
+    Action("next-of-parcel", "Ne&xt of the parcel, or the next parcel", CASE, ("F12",), place="arrivals"),
     Action("dismiss", "Take it off the l&ist", CASE, ("Ctrl+Shift+D",), place="arrivals"),
     Action("join-promised", "It &goes with a job that waits for it", CASE, ("Ctrl+G",), place="arrivals"),
+    Action("open-likely", "&Look at it", CASE, ("Ctrl+Shift+O",), place="arrivals", group="&May be here"),
+    Action("not-the-same", "It is &not the same", CASE, ("Ctrl+Shift+N",), place="arrivals", group="&May be here"),
     Action("scan-upper", "The scan is the &upper", CASE, ("Ctrl+Up",), place="arrivals", group="&The scans"),
     Action("scan-lower", "The scan is the &lower", CASE, ("Ctrl+Down",), place="arrivals", group="&The scans"),
     Action("scan-bite", "The scan is a &bite", CASE, ("Ctrl+Shift+B",), place="arrivals", group="&The scans"),
@@ -107,6 +165,38 @@ ACTIONS = (
     Action("change-case", "&Change the prescription", CASE, ("Ctrl+R",), place="look-up"),
     Action("letter-now", "Write the practice’s &letter now", CASE, ("Ctrl+T",), place="look-up"),
     Action("withdraw", "Withdraw the cas&e …", CASE, ("Ctrl+Shift+W",), place="look-up"),
+    Action("send-back", "Send it &back to the practice …", CASE, ("Ctrl+Shift+B",), place="look-up", group="&Further"),
+    Action("split-off", "&Split it …", CASE, ("Ctrl+Shift+S",), place="look-up", group="&Further"),
+    Action("merge", "&Merge it with another case …", CASE, ("Ctrl+Shift+M",), place="look-up", group="&Further"),
+    Action("remake", "Make it &again …", CASE, ("Ctrl+Shift+R",), place="look-up", group="&Further"),
+    Action("keep-parcel", "&Keep it, and on to its case", PARCEL, ("Ctrl+Enter", "Ctrl+Return"), place="parcels"),
+    Action("parcel-later", "Keep it, its cases &later", PARCEL, ("Ctrl+D",), place="parcels"),
+    Action("parcel-new", "&New, empty parcel", PARCEL, ("Ctrl+N",), place="parcels"),
+    *_LIES_IN_IT,
+    Action("parcel-out", "&Take it out again", PARCEL, ("Ctrl+Shift+D",), place="parcels", group="What lies &in it"),
+    Action("parcel-danger", "&Stop: something in it can hurt", PARCEL, ("F7",), place="parcels"),
+    Action("parcel-by-hand", "Handed in, not by &post", PARCEL, ("Ctrl+B",), place="parcels"),
+    Action("parcel-declared", "It is declared as &disinfected", PARCEL, ("Ctrl+H",), place="parcels"),
+    Action("parcel-disinfect", "Disinfected &here …", PARCEL, ("Ctrl+Shift+H",), place="parcels"),
+    Action("parcel-accept", "&Accept it in spite of what was seen", PARCEL, ("Ctrl+I",), place="parcels"),
+    Action("parcel-refuse", "&Refuse it and send it back …", PARCEL, ("Ctrl+Shift+R",), place="parcels"),
+    Action("parcel-change", "&Change what is said of it", PARCEL, ("Ctrl+R",), place="parcels"),
+    Action("parcel-next", "&Open its case", PARCEL, ("F4",), place="parcels"),
+    Action("parcel-why", "Say &why it has no case …", PARCEL, ("Ctrl+Shift+W",), place="parcels"),
+    Action("parcel-go-on", "Go on with what was stopp&ed …", PARCEL, ("Ctrl+G",), place="parcels"),
+    Action("parcel-list", "&Between the list and the parcel", PARCEL, ("F6",), place="parcels"),
+    Action("photo-file", "From a &file …", PARCEL, ("Ctrl+O",), place="parcels", group="Pho&tographs"),
+    Action("photo-paste", "&Paste one", PARCEL, ("Ctrl+Shift+V",), place="parcels", group="Pho&tographs"),
+    Action("photo-camera", "With the &camera …", PARCEL, ("Ctrl+Shift+C",), place="parcels", group="Pho&tographs"),
+    Action("photo-look", "&Look closer …", PARCEL, ("Ctrl+L",), place="parcels", group="Pho&tographs"),
+    Action("photo-out", "Take one &out", PARCEL, place="parcels", group="Pho&tographs"),
+    Action("single-keys", "Single ke&ys work outside of fields", PARCEL, place="parcels"),
+    Action("hand-boxes-over", "&Hand boxes over", BOX, ("Ctrl+G",), place="hand-over"),
+    Action("take-boxes-in", "Take boxes &in at the bench", BOX, ("Ctrl+I",), place="hand-over"),
+    Action("send-boxes-on", "Send boxes &on from the bench", BOX, ("Ctrl+O",), place="hand-over"),
+    Action("bring-boxes-back", "&Bring boxes back", BOX, ("Ctrl+R",), place="hand-over"),
+    *_BACK_FOR,
+    Action("choose-bench", "&Choose the bench", BOX, ("F6",), place="hand-over"),
     Action("dial", "Di&al the number on file", CALL, ("Ctrl+Shift+T",), place="waiting"),
     Action("copy-number", "&Copy the number on file", CALL, ("Ctrl+Shift+C",), place="waiting"),
     Action("no-answer", "&No answer", CALL, ("Ctrl+Shift+N",), place="waiting"),
@@ -122,9 +212,23 @@ ACTIONS = (
     Action("write-now", "Write to them now, by &post", CALL, ("Ctrl+B",), place="waiting"),
     Action("mail-now", "Write to them now, by &e-mail", CALL, ("Ctrl+M",), place="waiting"),
     Action("send-forms", "Send them blank &forms", CALL, ("Ctrl+Shift+F",), place="waiting"),
+    *_PAGES,
+    Action("day-print", "P&rint the day sheet", DAY, ("Ctrl+P",), place="day"),
+    Action("day-pdf", "Keep the day sheet as P&DF …", DAY, ("Ctrl+S",), place="day"),
+    Action("day-other", "&Another day …", DAY, ("Ctrl+D",), place="day"),
+    Action("day-before", "The day &before", DAY, ("Ctrl+PgUp",), place="day"),
+    Action("day-after", "The day a&fter", DAY, ("Ctrl+PgDown",), place="day"),
+    Action("poured", "These impressions are po&ured", DAY, ("Ctrl+Enter", "Ctrl+Return"), place="day"),
+    Action("print-pour-list", "Pri&nt the pour list", DAY, ("Ctrl+Shift+O",), place="day"),
+    Action("close-day", "&Close the day", DAY, ("F4",), place="day"),
+    Action("day-go", "&Go there", DAY, ("Ctrl+G",), place="day"),
+    Action("day-same-reason", "The same reason for all of its &kind", DAY, ("Ctrl+L",), place="day"),
     Action("go-arrivals", "&Arrivals", GO, ("F2",)),
     Action("go-waiting", "&Waiting", GO, ("F11",)),
     Action("go-look-up", "&Look up", GO, ("F3",)),
+    Action("go-parcels", "&Parcels", GO, ("Shift+F2",)),
+    Action("go-hand-over", "&Hand over", GO, ("Shift+F3",)),
+    Action("go-day", "The &day", GO, ("Shift+F4",)),
     Action("larger", "&Larger text", VIEW, ("Ctrl++", "Ctrl+=")),
     Action("smaller", "&Smaller text", VIEW, ("Ctrl+-",)),
     Action("usual-size", "&Usual size of text", VIEW, ("Ctrl+0", f"Ctrl+{_FRENCH['0']}")),

@@ -1,5 +1,7 @@
 """What comes to the desk from outside the window, and what leaves it by e-mail: files, the watched folder, mails."""
 
+from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Slot
@@ -47,7 +49,8 @@ class Outside(QObject):
         self.checks, self.postbox = Checks(room, self), Postbox(room, window)
         handle = window.windowHandle()
         assert handle is not None, "the window is painted before it is connected"
-        Drops(handle, self).dropped.connect(arrivals.take_in)
+        self._window, self._arrivals = window, arrivals
+        Drops(handle, self).dropped.connect(self._on_dropped)
         arrivals.arriving.received.connect(waiting.read_again)
         for brought in (arrivals.arriving.received, self.incoming.received, self.postbox.received):
             brought.connect(self.checks.look)
@@ -72,6 +75,13 @@ class Outside(QObject):
         self.mailing.set_desk(desk)
         self.checks.set_desk(desk)
         self.postbox.set_desk(desk)
+
+    @Slot(object)
+    def _on_dropped(self, paths: Sequence[Path]) -> None:
+        """Files that were dropped go to the place in view, if it wants them; else they are taken in."""
+        take = getattr(self._window.in_view, "take_files", None)
+        if take is None or not take(paths):
+            self._arrivals.take_in(paths)
 
     def stop(self) -> None:
         """Takes nothing in and sends nothing any more: the window closes."""

@@ -20,7 +20,8 @@ from intake.desk import drafts
 from intake.desk.desk import Desk
 from intake.setup.places import DataFolder
 from intake.store.rows import DocumentRow
-from intake.ui.start import ARRIVALS, LOOK_UP, WAITING, Start
+from intake.ui.places import ARRIVALS, LOOK_UP, WAITING
+from intake.ui.start import Start
 
 SIZE = (1366, 768)
 SIZE_HINTS = "This plugin does not support propagateSizeHints()"
@@ -37,9 +38,16 @@ SETTLING = 5
 
 
 def take_pictures(desk: Desk, folder: Path, moment: str) -> Sequence[Path]:
-    """Pictures of a moment of the demo: `arrivals`, `calls`, or `after`, of what came of it all."""
+    """Pictures of a moment of the demo: `arrivals`, `calls`, `evening`, or `after`, of what came of it all."""
+    from intake.ui.pictures_of_boxes import of_evening, of_parcels  # which takes its own by what is below
+
     folder.mkdir(parents=True, exist_ok=True)
-    taken = {"arrivals": _of_arrivals, "calls": _of_calls, "after": _of_after}
+    taken = {
+        "arrivals": lambda *of: [*_of_arrivals(*of), *of_parcels(*of)],
+        "calls": _of_calls,
+        "evening": of_evening,
+        "after": _of_after,
+    }
     with without_size_hints():
         return taken[moment](desk, folder)
 
@@ -69,10 +77,10 @@ def _of_scans(desk: Desk, folder: Path) -> list[Path]:
 
 def _of_calls(desk: Desk, folder: Path) -> list[Path]:
     return [
-        _window(desk, folder / "waiting.png", _show_waiting, "light", 100),
-        _window(desk, folder / "waiting-call.png", _show_call, "light", 100),
-        _window(desk, folder / "waiting-call-dark.png", _show_call, "dark", 100),
-        _window(desk, folder / "waiting-call-150.png", _show_call, "light", 150),
+        window_picture(desk, folder / "waiting.png", _show_waiting, "light", 100),
+        window_picture(desk, folder / "waiting-call.png", _show_call, "light", 100),
+        window_picture(desk, folder / "waiting-call-dark.png", _show_call, "dark", 100),
+        window_picture(desk, folder / "waiting-call-150.png", _show_call, "light", 150),
     ]
 
 
@@ -124,14 +132,14 @@ def _closer(desk: Desk, file: Path, arrival_id: int) -> Path:
 
     def show(start: Start) -> None:
         start.places[ARRIVALS].arriving.open(arrival_id)
-        _wait(start)
+        wait(start)
         start.room.keys.action("look-at-scans").trigger()
-        _wait(start)
+        wait(start)
         at_rest = QEventLoop()
         QTimer.singleShot(DRAWN_FINE_MS, at_rest.quit)
         at_rest.exec()
 
-    return _window(desk, file, show, "light", 100, lambda window: window.findChild(QDialog) or window)
+    return window_picture(desk, file, show, "light", 100, lambda window: window.findChild(QDialog) or window)
 
 
 def _arrivals(desk: Desk, file: Path, arrival_id: int | None, scheme: str = "light", scale: int = 100) -> Path:
@@ -139,7 +147,7 @@ def _arrivals(desk: Desk, file: Path, arrival_id: int | None, scheme: str = "lig
         if arrival_id is not None:
             start.places[ARRIVALS].arriving.open(arrival_id)
 
-    return _window(desk, file, show, scheme, scale)
+    return window_picture(desk, file, show, scheme, scale)
 
 
 def _show_waiting(start: Start) -> None:
@@ -149,10 +157,10 @@ def _show_waiting(start: Start) -> None:
 def _show_call(start: Start) -> None:
     """The first practice of the list on the telephone, and what it says half typed."""
     _show_waiting(start)
-    _wait(start)
+    wait(start)
     place = start.places[WAITING]
     place.to_card()
-    _wait(start)
+    wait(start)
     place.card.speaker.take(0)
     place.card.to_say.field.edit.setText(SAID)
     place.card.to_say.field.edit.textEdited.emit(SAID)
@@ -166,13 +174,13 @@ def _reply(desk: Desk, file: Path, key: str) -> Path:
         field = start.places[WAITING].ring.field
         field.setText(key)
         field.textEdited.emit(key)
-        _wait(start)
+        wait(start)
         start.places[WAITING].ring.clear_search()
         start.places[WAITING].to_card()
-        _wait(start)
+        wait(start)
         start.places[WAITING].calling.begin()
 
-    return _window(desk, file, show, "light", 100)
+    return window_picture(desk, file, show, "light", 100)
 
 
 def _look_up(desk: Desk, file: Path, words: str, scheme: str = "light") -> Path:
@@ -182,12 +190,13 @@ def _look_up(desk: Desk, file: Path, words: str, scheme: str = "light") -> Path:
         field.setText(words)
         field.textEdited.emit(words)
 
-    return _window(desk, file, show, scheme, 100)
+    return window_picture(desk, file, show, scheme, 100)
 
 
-def _window(
+def window_picture(
     desk: Desk, file: Path, show: Callable[[Start], None], scheme: str, scale: int, shown: Shown = lambda window: window
 ) -> Path:
+    """The window of its own folder, as `show` leaves it, in a picture file; `shown` is what of it is in the picture."""
     app = cast("QApplication", QApplication.instance() or QApplication(sys.argv[:1]))
     drafts.clear(desk)  # of the window before this one
     with TemporaryDirectory(ignore_cleanup_errors=True) as aside, last_resort_kept():
@@ -199,9 +208,9 @@ def _window(
         start.window.resize(*SIZE)
         start.window.show()
         loop.exec()
-        _wait(start)
+        wait(start)
         show(start)
-        _wait(start)
+        wait(start)
         shown(start.window).grab().save(str(file))
         start.window.close()
         for part in (start.window, start):
@@ -217,7 +226,7 @@ def _choose_look(folder: DataFolder, scheme: str, scale: int) -> None:
     settings.sync()
 
 
-def _wait(start: Start) -> None:
+def wait(start: Start) -> None:
     """Until everything that was asked for has come back and is shown."""
     loop = QEventLoop()
     while start.jobs.under_way:
@@ -228,7 +237,7 @@ def _wait(start: Start) -> None:
 
 def _pages(desk: Desk, folder: Path) -> list[Path]:
     """First pages: of a held ticket, a clear one, letters and a blank prescription; a form as it came back."""
-    read, documents = desk.store.read, _documents(desk)
+    read, documents = desk.store.read, documents_of(desk)
     newest = {row.job: row.document_id for row in documents if row.job}
     letters = [row.document_id for row in documents if row.kind == "letter"]
     wanted = {
@@ -238,12 +247,15 @@ def _pages(desk: Desk, folder: Path) -> list[Path]:
         "letter-agreed.png": max(letters, key=lambda each: len(read.answers_in(each))),
         "blank-prescription.png": next(row.document_id for row in documents if row.kind == "blank"),
     }
-    pages = [_page(read.pdf(document_id) or b"", folder / name) for name, document_id in wanted.items()]
+    pages = [page_picture(read.pdf(document_id) or b"", folder / name) for name, document_id in wanted.items()]
     forms = (read.reply_file(reply.reply_id) for reply in read.replies()[:1])
-    return [*pages, *(_page(form.content, folder / "reply-form.png", _slip(form.content)) for form in forms if form)]
+    return [
+        *pages,
+        *(page_picture(form.content, folder / "reply-form.png", _slip(form.content)) for form in forms if form),
+    ]
 
 
-def _documents(desk: Desk) -> list[DocumentRow]:
+def documents_of(desk: Desk) -> list[DocumentRow]:
     """Every ticket, letter and form, oldest first; their numbers have no gap."""
     rows = map(desk.store.read.document, count(1))
     return [row for row in takewhile(lambda row: row is not None, rows) if row]
@@ -260,7 +272,7 @@ def _slip(pdf: bytes) -> int:
     return next((number for number, page in pages if page.annotations), 0)
 
 
-def _page(pdf: bytes, file: Path, number: int = 0) -> Path:
+def page_picture(pdf: bytes, file: Path, number: int = 0) -> Path:
     """A page with what is filled in on it."""
     document = pypdfium2.PdfDocument(pdf)
     document.init_forms()

@@ -70,17 +70,18 @@ QPushButton[compact="true"] {{
 QPushButton[picked="true"] {{
     background: {c.chosen}; border: 2px solid {c.focus}; padding: {_less(px(0.35))} {_less(px(0.9))};
 }}
+QPushButton[compact="true"][picked="true"] {{ padding: 0 {_less(px(0.4))}; min-height: {_less(_less(px(1.6)))}; }}
 
 QCheckBox, QRadioButton {{
     spacing: {px(0.5)}; border: 2px solid transparent; border-radius: 3px; padding: {px(0.2)}; outline: none;
     min-height: {px(1.4)};
 }}
 QCheckBox:focus, QRadioButton:focus {{ border-color: {c.focus}; }}
-QCheckBox::indicator, QRadioButton::indicator {{
+QCheckBox::indicator, QRadioButton::indicator, QListView::indicator {{
     width: {px(1)}; height: {px(1)}; background: {c.surface}; border: 1px solid {c.line}; border-radius: 3px;
 }}
 QRadioButton::indicator {{ border-radius: {em // 2}px; }}
-QCheckBox::indicator:checked {{ image: {icon("tick")}; border-color: {c.ink}; }}
+QCheckBox::indicator:checked, QListView::indicator:checked {{ image: {icon("tick")}; border-color: {c.ink}; }}
 QRadioButton::indicator:checked {{ image: {icon("dot")}; border-color: {c.ink}; }}
 
 QMenuBar {{ background: {c.ground}; padding: {px(0.15)} {px(0.4)}; }}

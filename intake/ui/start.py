@@ -5,6 +5,7 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from functools import partial
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 from PySide6.QtCore import QObject, QSettings, Qt, QTimer, Signal, Slot
@@ -14,6 +15,7 @@ from intake.errors import IntakeError
 from intake.ui.jobs import Jobs
 from intake.ui.keys import Keys
 from intake.ui.look import Look
+from intake.ui.places import ARRIVALS, DAY, FIRST_ASKED, HAND_OVER, LOOK_UP, MADE_BY, PARCELS, PURPOSES, RAIL, WAITING
 from intake.ui.room import Room
 from intake.ui.window import Place, Window, told
 
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from intake.setup.places import DataFolder
     from intake.ui.coming_back import ComingBack
     from intake.ui.outside import Outside
+    from intake.ui.scanned import Gun
     from intake.ui.scanner import Scanner
     from intake.ui.ticket_printing import TicketPrinting
 
@@ -33,16 +36,6 @@ ReadLab = Callable[["DataFolder"], "Lab | None"]
 """The lab setup; None where there is none yet."""
 Queues = Callable[[], "Sequence[QueueInfo]"]
 
-ARRIVALS, WAITING, LOOK_UP = "arrivals", "waiting", "look-up"
-PURPOSES = {
-    ARRIVALS: "Arrivals is where a bag is opened and a scan is logged. One moment …",
-    WAITING: "Waiting is where practices are rung and what they say is taken down. One moment …",
-    LOOK_UP: "Look up answers whether a job is here and when it goes back. One moment …",
-}
-FIRST_ASKED = {
-    WAITING: "Waiting is where practices are rung, once the first questions are answered: F2.",
-    LOOK_UP: "Look up answers whether a job is here and when it goes back, once the first questions are answered: F2.",
-}
 AFTER_MS = 20
 """The form is painted before anything else is begun."""
 SLOW_MS = 400
@@ -99,9 +92,7 @@ class Start(QObject):
         self._settings = QSettings(str(folder.settings), QSettings.Format.IniFormat)
         self._look, self._keys = Look(app, self._settings), Keys(self._settings)
         places = [
-            Place(ARRIVALS, "Arrivals", "go-arrivals", PURPOSES[ARRIVALS], self._make_arrivals),
-            Place(WAITING, "Waiting", "go-waiting", PURPOSES[WAITING], self._make_waiting),
-            Place(LOOK_UP, "Look up", "go-look-up", PURPOSES[LOOK_UP], self._make_look_up),
+            Place(name, words, f"go-{name}", PURPOSES[name], partial(self._make, name)) for name, words in RAIL.items()
         ]
         self.window = Window(places, self._look, self._keys, self._settings)
         self.jobs = Jobs(self._on_failed, self)
@@ -109,13 +100,12 @@ class Start(QObject):
         self._lab: Lab | None = None
         self._desk: Desk | None = None
         self.printing: TicketPrinting | None = None
-        self.scanner: Scanner | None = None
+        self.gun: Gun | None = None
         self.places: dict[str, Any] = {}
         self._coming_back: ComingBack | None = None
         self.outside: Outside | None = None
         self._leaving = ExitStack()
         self._closed = False
-        self._refused_scan = ""
         self._slow = QTimer(self)
         self._slow.setSingleShot(True)
         self._slow.setInterval(SLOW_MS)
@@ -172,67 +162,66 @@ class Start(QObject):
 
     @Slot()
     def _begin_behind(self) -> None:
+        gc.freeze()  # what a start leaves stays: to go through all of it takes as long as several look-ups
         gc.enable()
         if self._closed:
             return
         from intake.logs import writing
-        from intake.ui.scanned import refusal
-        from intake.ui.scanner import Scanner
+        from intake.ui.code_sheets import CodeSheets
+        from intake.ui.scanned import Gun
         from intake.ui.ticket_printing import TicketPrinting
 
         self.printing = TicketPrinting(self.room, self.window.desk_line, self.window)
         self._open()
         self.window.fill_the_rest()
+        self.code_sheets = CodeSheets(self.room, self.window)
         self._connect(self.printing)
         self._leaving.enter_context(writing(self._folder.logs))
-        self.scanner = Scanner(refusal, prefix=str(self._settings.value("scanner/prefix", "")), parent=self)
-        self.scanner.scanned.connect(self._on_scanned)
-        self.scanner.bad_scan.connect(self._on_bad_scan)
-        self.scanner.start(self._app)
+        self.gun = Gun(self.room, self.window, self._known_lab, self.places)
+        self.gun.start(self._app)
 
     def _connect(self, printing: "TicketPrinting") -> None:
         from intake.ui.coming_back import ComingBack
+        from intake.ui.day.go_there import GoThere
         from intake.ui.outside import Outside
+        from intake.ui.parcels.on_to_cases import OnToCases
 
         arrivals, waiting, look_up = (self.places[name] for name in (ARRIVALS, WAITING, LOOK_UP))
         arrivals.booked.connect(printing.on_booked)
         look_up.issued.connect(printing.on_issued)
         look_up.change_wanted.connect(self._on_change_wanted)
+        arrivals.look_up_wanted.connect(self._on_look_up_wanted)
         waiting.issued.connect(printing.on_issued)
         waiting.freed.connect(printing.on_freed)
-        waiting.left.connect(partial(self.window.show_place, ARRIVALS))
-        look_up.left.connect(partial(self.window.show_place, ARRIVALS))
+        for name in (WAITING, LOOK_UP, PARCELS, HAND_OVER, DAY):
+            self.places[name].left.connect(partial(self.window.show_place, ARRIVALS))
+        for name in (PARCELS, HAND_OVER, DAY):
+            self.places[name].issued.connect(printing.on_issued)
+        self.code_sheets.issued.connect(printing.on_issued)
         arrivals.came_back.connect(self._on_came_back)
         printing.desk_changed.connect(self._set_desk)
         self.window.desk_line.initials_changed.connect(self._on_initials)
         self._coming_back = ComingBack(self._app, self.window, arrivals, ARRIVALS)
         self.outside = Outside(self.room, self.window, self._folder, arrivals, waiting, printing)
+        self.going = GoThere(self.room, self.window, self.places)
+        self.cases = OnToCases(self.room, self.window, self.places[PARCELS], arrivals)
         self.window.place_shown.connect(self._on_place_shown)
 
-    def _make_arrivals(self) -> QWidget:
-        from intake.ui.arrivals.place import Arrivals
+    def _make(self, name: str) -> QWidget:
+        module, kind = MADE_BY[name]
+        self.places[name] = getattr(import_module(module), kind)(self.room, self._known_lab)
+        return self.places[name]
 
-        return self._made(ARRIVALS, Arrivals(self.room, self._known_lab))
-
-    def _make_waiting(self) -> QWidget:
-        from intake.ui.waiting import Waiting
-
-        return self._made(WAITING, Waiting(self.room, self._known_lab))
-
-    def _make_look_up(self) -> QWidget:
-        from intake.ui.lookup import LookUp
-
-        return self._made(LOOK_UP, LookUp(self.room, self._known_lab))
+    @property
+    def scanner(self) -> "Scanner | None":
+        """What tells the scanner gun from a typist, once the window is filled."""
+        return self.gun.scanner if self.gun is not None else None
 
     @property
     def _known_lab(self) -> "Lab":
         """The setup, once it is read."""
         assert self._lab is not None, "no place is built before the setup is read"
         return self._lab
-
-    def _made(self, name: str, place: QWidget) -> QWidget:
-        self.places[name] = place
-        return place
 
     def _open(self) -> None:
         self._slow.start()
@@ -256,7 +245,7 @@ class Start(QObject):
     @Slot(object)
     def _set_desk(self, desk: "Desk") -> None:
         self._desk = desk
-        for part in (*self.places.values(), self.printing, self.outside):
+        for part in (*self.places.values(), self.printing, self.outside, self.gun, self.code_sheets):
             part.set_desk(desk)
 
     def _not_open(self, problem: Exception) -> None:
@@ -276,23 +265,6 @@ class Start(QObject):
         if self._desk is not None and initials:
             self._set_desk(replace(self._desk, person=initials))
 
-    @Slot(str)
-    def _on_scanned(self, code: str) -> None:
-        from intake.ui.scanned import letter_of
-
-        self.window.news.no_longer(self._refused_scan)
-        letter_id = letter_of(code)
-        self.window.show_place(LOOK_UP if letter_id is None else WAITING)
-        if letter_id is None:
-            self.places[LOOK_UP].show_scanned(code)
-        else:
-            self.places[WAITING].show_letter(letter_id)
-
-    @Slot(str, str)
-    def _on_bad_scan(self, code: str, why: str) -> None:
-        self._refused_scan = f"The scan was not taken. {why}"
-        self.window.news.tell(self._refused_scan)
-
     @Slot()
     def _on_came_back(self) -> None:
         """A form that was asked back, from anywhere, is to be seen."""
@@ -307,12 +279,17 @@ class Start(QObject):
         self.places[ARRIVALS].open_case(case_id)
 
     @Slot(str)
+    def _on_look_up_wanted(self, digits: str) -> None:
+        self.window.show_place(LOOK_UP)
+        self.places[LOOK_UP].show_job(digits)
+
+    @Slot(str)
     def _on_place_shown(self, name: str) -> None:
         """In Look up typing begins anew; whom to ring may have changed meanwhile."""
         if name == LOOK_UP:
             self.places[LOOK_UP].begin_anew()
-        elif name == WAITING:
-            self.places[WAITING].read_again()
+        elif name != ARRIVALS:
+            self.places[name].read_again()
 
     def _on_failed(self, error: Exception) -> None:
         if isinstance(error, IntakeError):
@@ -323,6 +300,7 @@ class Start(QObject):
     @Slot()
     def close(self) -> None:
         """Keeps what is half typed, waits for what was asked for, then lets the store go; once."""
+        gc.unfreeze()
         gc.enable()
         if self._closed:
             return
@@ -330,10 +308,10 @@ class Start(QObject):
         for part in (self.printing, self.outside):
             if part is not None:
                 part.stop()
-        if self.scanner is not None:
-            self.scanner.stop(self._app)
-        for name in (WAITING, LOOK_UP):
-            if name in self.places:
+        if self.gun is not None:
+            self.gun.stop(self._app)
+        for name in self.places:
+            if name != ARRIVALS:
                 self.places[name].forget()
         if ARRIVALS in self.places:
             self.places[ARRIVALS].flush()

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-MANY = 100_000
+MANY, USUAL = 100_000, 25_000
+"""Cases of a store that has been in use for long, where figures are written, and in a usual run."""
 FIGURES = pytest.StashKey[dict[str, list[tuple[str, object]]]]()
 COMMAND = "python3 tests/start.py tests/benchmarks --figures docs/figures.md"
 UNITS = {"ms": "ms", "seconds": "s", "mb": "MB", "kb": "kB"}
@@ -29,25 +30,30 @@ was measured on, and for what else that machine was doing.
 
 
 @pytest.fixture(scope="session")
-def allowed(request):
+def strict(request):
+    """Whether figures are written: then all is measured whole, else with less, so that the tests are done sooner."""
+    return request.config.getoption("--figures", None) is not None
+
+
+@pytest.fixture(scope="session")
+def allowed(strict):
     """How long something may take that has a budget.
 
     The page of figures is written only where every budget itself is kept. In a usual run, beside whatever else the
     machine does or on a slower one, a time may be twice its budget: more is no chance any more.
     """
-    strict = request.config.getoption("--figures", None) is not None
     return lambda budget: budget if strict else 2 * budget
 
 
 @pytest.fixture(scope="session")
-def many_cases(tmp_path_factory):
-    """The file of a SQLite store with 100,000 cases, filled once; each module works on a copy of its own."""
+def many_cases(tmp_path_factory, strict):
+    """The file of a SQLite store with many cases, filled once; each module works on a copy of its own."""
     from intake.store.opening import Store  # slow to import, and most runs need none
     from tests.store.many import fill
 
     file = tmp_path_factory.mktemp("many") / "intake.sqlite"
     store = Store.open(file)
-    fill(store, MANY)
+    fill(store, MANY if strict else USUAL)
     store.close()
     return file
 

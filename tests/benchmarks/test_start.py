@@ -15,7 +15,7 @@ from intake.store.opening import Store
 from tests.desk.desks import enter_practices
 
 ROOT = Path(__file__).resolve().parents[2]
-ROUNDS = 9
+ROUNDS, USUAL = 9, 5
 COMPILED = Path(tempfile.gettempdir()) / "intake-benchmark-compiled"
 
 BARE = """
@@ -99,10 +99,10 @@ def test_nothing_slow_is_imported_before_the_window_is_painted():
 
 
 @pytest.mark.benchmark
-def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, record_property, allowed):
+def test_the_window_is_painted_and_ready_to_type_soon_after_a_bare_one(lab, record_property, allowed, strict):
     """Painted within twice, ready to type within four and a half times the time of a bare window, in one run."""
     _milliseconds(BARE), _milliseconds(INTAKE, lab)  # once each, for the disk
-    pairs = [(_milliseconds(BARE)[0], *_milliseconds(INTAKE, lab)) for _ in range(ROUNDS)]
+    pairs = [(_milliseconds(BARE)[0], *_milliseconds(INTAKE, lab)) for _ in range(ROUNDS if strict else USUAL)]
     bare, painted, ready, opened = (median(times) for times in zip(*pairs, strict=True))
     for name, value in (("bare", bare), ("painted", painted), ("ready", ready), ("opened", opened)):
         record_property(f"{name}_ms", round(value))

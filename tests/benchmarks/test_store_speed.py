@@ -15,7 +15,7 @@ from intake.store.opening import Store
 from tests.store.many import OPEN, PRACTICES, PROMISED, fill
 from tests.store.samples import NAMES, NOW, OSTERBY, a_case, a_finding, a_verdict, an_answer, book
 
-ON_THE_SERVER = 25_000
+ON_THE_SERVER, USUAL = 25_000, 10_000
 KEY = "P007"
 STOPS, ASKS = a_finding("bite-record", "stops"), a_finding("shade")
 
@@ -29,14 +29,14 @@ def used_file(many_cases, tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def used_database(postgres_server):
+def used_database(postgres_server, strict):
     """A PostgreSQL store with many cases; it takes long to fill, and what is read of it grows little with the rest."""
     import psycopg
 
     with psycopg.connect(f"{postgres_server}/postgres", autocommit=True) as connection:
         connection.execute("CREATE DATABASE intake_many")
     store = Store.open(f"{postgres_server}/intake_many")
-    fill(store, ON_THE_SERVER)
+    fill(store, ON_THE_SERVER if strict else USUAL)
     yield store
     store.close()
 

@@ -53,13 +53,14 @@ def test_one_line_of_it_and_its_card_are_there_again_within_50_ms(desk, record_p
     assert took <= allowed(50)
 
 
-def test_200_letters_are_written_in_one_batch(desk, record_property, allowed):
+def test_200_letters_are_written_in_one_batch(desk, record_property, allowed, strict):
     """Gathered, drawn with their reply forms, kept and handed to a folder in the place of a printer."""
-    keys = [line.key for line in ring_list(desk) if line.questions][:200]
+    count = 200 if strict else 50
+    keys = [line.key for line in ring_list(desk) if line.questions][:count]
     begin = perf_counter()
     written = [issued for key in keys for issued in write_to(desk, key)]
     took = perf_counter() - begin
-    assert len(written) == 200
+    assert len(written) == count
     assert all(issued.sent for issued in written)
-    record_property("letters a second", round(200 / took, 1))
-    assert took <= allowed(20)
+    record_property("letters a second", round(count / took, 1))
+    assert took <= allowed(count / 10)

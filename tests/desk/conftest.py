@@ -21,7 +21,6 @@ BOTH = {
     "test_book_in.py",
     "test_deliveries.py",
     "test_killed.py",
-    "test_look_up.py",
     "test_never_forgotten.py",
     "test_story.py",
 }

@@ -6,11 +6,13 @@ from datetime import datetime
 import pytest
 
 from intake.desk.book_in import book
+from intake.desk.hand_over import hand_over
 from intake.desk.issue import issue_all
 from intake.desk.look_up import NoSuchJob, card, find, look
 from intake.desk.reprint import reprint
 from intake.desk.withdraw import withdraw
 from intake.domain.job_number import JobNumber, read_barcode, read_number
+from intake.domain.scan_codes import ScanCode
 from tests.desk.desks import NOW, day_case
 
 
@@ -74,6 +76,76 @@ def test_a_number_that_lacks_a_digit_says_how_many_it_needs(desk):
     assert "a job number has 10 digits" in look(desk, "26 004123 7").said
 
 
+def test_the_nearest_number_that_a_job_has_is_offered_for_a_mistyped_one(desk):
+    numbers = [booked(desk, name).jobs[0].number for name in ("02", "01", "12")]
+    number = numbers[1]
+    swapped = number[:-2] + number[-1] + number[-2]
+    for wrong in (swapped, number[:4] + number[5:], f"{number[:3]}7{number[4:]}", JobNumber(swapped).shown):
+        looked = look(desk, wrong)
+        assert (looked.found, [each.number for each in looked.near]) == ((), [number])
+        assert looked.near[0].near == f"one slip from “{wrong}”"
+
+
+@pytest.mark.parametrize(
+    ("typed", "found", "line"),
+    [
+        ("held", ["02"], "Held"),
+        ("held splints from quillbury", ["02"], "Splints, held, from Quillbury Street Surgery"),
+        ("splint today", ["02"], "Splint, arrived Wed 25 Nov 2026"),
+        ("clear", ["52"], "Clear or vacuum-formed retainer"),
+        ("at reception d.w.", ["02"], "At reception, “d.w.”"),
+        ("d.w.", ["02"], ""),
+        ("finished", [], ""),
+    ],
+)
+def test_what_was_typed_is_understood_as_it_comes(desk, typed, found, line):
+    jobs = {name: {job.number for job in booked(desk, name).jobs} for name in ("02", "52")}
+    looked = look(desk, typed)
+    wanted = set().union(*(jobs[name] for name in found)) if found else set()
+    assert {each.number for each in looked.found} <= wanted
+    assert bool(looked.found) is bool(found)
+    assert looked.understood == line
+
+
+@pytest.mark.parametrize(
+    ("typed", "near"),
+    [
+        ("quilbury", "Quillbury for “quilbury”"),
+        ("QS 818", "881 for “818”"),
+        ("hedl quillbury", "held for “hedl”"),
+        ("splnit 881", "splint for “splnit”"),
+        ("24 nov 881", "Wed 25 Nov for “24 nov”"),
+    ],
+)
+def test_a_slip_does_no_harm_and_what_was_read_is_said(desk, typed, near):
+    number = booked(desk, "02").jobs[0].number
+    looked = look(desk, typed)
+    assert (looked.found, looked.said) == ((), "")
+    assert [(each.number, each.near) for each in looked.near][:1] == [(number, near)]
+    assert looked.understood == "Nothing fits just so. These are near."
+
+
+def test_a_word_too_many_is_named(desk):
+    number = booked(desk, "02").jobs[0].number
+    looked = look(desk, "urgently held quillbury")
+    assert [each.number for each in looked.near] == [number]
+    assert looked.understood == "Nothing fits all of it. Without “urgently”: Held, from Quillbury Street Surgery"
+
+
+def test_where_no_job_stands_so_that_is_said(desk):
+    booked(desk, "02")
+    assert look(desk, "late").said == "No job here is so: late now."
+    assert look(desk, "withdrawn").said == "No job here is so: withdrawn."
+
+
+def test_late_is_what_is_late_now_not_what_was_when_it_was_judged(desk):
+    number = booked(desk, "02").jobs[0].number
+    assert look(desk, "late").found == ()
+    after_latest_start = replace(desk, now=lambda: datetime(2026, 12, 7, 9))
+    (found,) = look(after_latest_start, "late").found
+    assert (found.number, found.late) == (number, True)
+
+
 def test_a_sound_number_that_no_job_has_says_so(desk):
     shown = JobNumber.make(2026, 4123).shown
     assert look(desk, shown).said.startswith(f"No job here has the number {shown}. The number itself is sound")
@@ -109,6 +181,21 @@ def test_once_the_appointment_is_lost_nobody_is_told_that_an_answer_saves_it(des
     sentence = card(late, number).sentence
     assert "The appointment on Mon 14 Dec 2026, 16:00 cannot be held. The earliest that would hold is " in sentence
     assert "If we have it" not in sentence
+
+
+def test_the_answer_for_a_job_at_a_bench_says_where_it_is_and_when_it_is_back(desk):
+    made = booked(desk, "52")
+    number = made.jobs[0].number
+    issue_all(desk, made.tickets)
+    bench = desk.store.read.job(number).deadlines.route[0].bench
+    answered = hand_over(desk, bench, ScanCode("ticket", number, 1))
+    assert answered.yes, answered
+    shown = card(desk, number)
+    assert f"has been handed over and is at {bench}. It is with you by Wed 16 Dec 2026." in shown.sentence
+    (where,) = next(fact for fact in shown.facts if fact.words == "Where it is").lines
+    assert where.startswith(f"At {bench} since Wednesday 25 November, 10:30, handed over by AB; ")
+    (found,) = look(desk, f"at {bench}").found
+    assert (found.number, found.where) == (number, f"at {bench}")
 
 
 def test_without_an_appointment_no_day_is_promised(desk):

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from intake.domain.bank_holidays import HolidaysUnknown
+from intake.domain.bench_room import BenchRoom
 from intake.domain.calendar import lab_calendar, practice_calendar
 from intake.domain.deadlines import NeverDelivered, count_deadlines, explain_deadlines
 from intake.domain.lab import CalendarRules, Closure, DeadlineRules, Lab, Step
@@ -353,3 +354,51 @@ def test_the_dates_of_a_job_are_counted_within_a_millisecond():
             counted(date(2026, 12, 10), lab, practice, arrived=now, now=now)
         fastest = min(fastest, (perf_counter() - began) / rounds)
     assert fastest < 0.001
+
+
+FULL = BenchRoom({"Casting": frozenset(dec(3, 4)), "Checking": frozenset(dec(10))})
+
+
+def test_the_earliest_appointment_waits_for_a_bench_that_has_room():
+    # Thu 3 Dec: Casting waits for Mon 7, Splints 8 to 10, Checking for Fri 11; the practice has it on Mon 14.
+    now = datetime(2026, 12, 3, 9, 0)
+    told = count_deadlines(date(2026, 12, 10), ROUTE, now, now, None, a_lab(), FULL)
+    assert told.earliest_appointment == date(2026, 12, 15)
+    assert [(c.bench, c.wanted, c.free) for c in told.crowded] == [("Casting", *dec(3, 7))]
+    assert explain_deadlines(told, ROUTE, None, a_lab())[-1] == (
+        "Late: work can start on Thu 3 Dec 2026, 1 working day after the latest start, Wed 2 Dec 2026. The earliest "
+        "appointment that would hold is Tue 15 Dec 2026, as Casting has no room from Thu 3 Dec 2026 until Mon 7 Dec "
+        "2026."
+    )
+
+
+def test_every_bench_that_has_no_room_is_named():
+    full = BenchRoom({"Casting": frozenset(dec(3)), "Checking": frozenset(dec(10))})
+    now = datetime(2026, 12, 3, 9, 0)
+    told = count_deadlines(date(2026, 12, 10), ROUTE, now, now, None, a_lab(), full)
+    assert (
+        "as Casting has no room from Thu 3 Dec 2026 until Fri 4 Dec 2026 and Checking has no room from"
+        in (explain_deadlines(told, ROUTE, None, a_lab())[-1])
+    )
+
+
+def test_a_full_bench_changes_nothing_of_a_job_that_is_in_time():
+    dates = date(2026, 12, 18), ROUTE, EARLY, EARLY, None, a_lab()
+    assert count_deadlines(*dates, FULL) == count_deadlines(*dates)
+
+
+full_days = st.dictionaries(
+    st.sampled_from(["Bench", "Other"]), st.frozensets(st.dates(date(2026, 11, 1), date(2027, 2, 20))), max_size=2
+)
+
+
+@given(labs, practices, routes, moments, full_days)
+def test_counting_the_load_never_makes_the_promise_sooner_and_no_load_leaves_it(lab, practice, route, now, full):
+    late = date(2026, 10, 1), route, now, now, practice, lab
+    idle, loaded = count_deadlines(*late), count_deadlines(*late, BenchRoom(full))
+    assert loaded.earliest_appointment >= idle.earliest_appointment
+    assert count_deadlines(*late, BenchRoom()) == idle
+    assert all(c.free > c.wanted and c.free not in full[c.bench] for c in loaded.crowded)
+    assert loaded.model_copy(update={"earliest_appointment": None, "crowded": ()}) == idle.model_copy(
+        update={"earliest_appointment": None}
+    )

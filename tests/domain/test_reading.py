@@ -83,7 +83,7 @@ ONE_ERROR = [
         "unknown-key-like-no-other",
         PLAIN | {"patient": {"weight": 70}},
         "patient.weight",
-        "“weight” is no part of a prescription file; known here: allergies, label, reference, under_18.",
+        "“weight” is no part of a prescription file; known here: allergies, found, label, reference, under_18.",
     ),
     (
         "unknown-type",

@@ -101,6 +101,16 @@ CONTRADICTIONS = {
         '[letter.answers]\nsmell = ["yes", "no"]\n',
         "letter.answers: the rule book has no requirement “smell”.",
     ),
+    "a disinfectant twice": (
+        '{ name = "Quaternary ammonium spray", minutes = 10 }',
+        '{ name = "sodium hypochlorite 0.5 %", minutes = 5 }',
+        "disinfectants: “sodium hypochlorite 0.5 %” stands twice.",
+    ),
+    "no steps for what is sharp": (
+        "[parcels]\n",
+        "[parcels]\nsharps = []\n",
+        "parcels.sharps: at least one step is needed for what is sharp or dangerous.",
+    ),
     "hours of ringing that overlap": (
         'lab_hours = ["08:30-17:30"]',
         'lab_hours = ["08:30-13:00", "12:30-17:30"]',

@@ -40,7 +40,7 @@ def completed(block):
     for name, value in tomllib.loads(block).items():
         if isinstance(value, dict):
             inner = {key: setup[name][key] | told for key, told in value.items() if isinstance(told, dict)}
-            setup[name] = setup[name] | value | inner
+            setup[name] = setup.get(name, {}) | value | inner
         else:
             setup[name] = setup[name] + value if name in ("categories", "types", "materials", "rules") else value
     return setup

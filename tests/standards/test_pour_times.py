@@ -22,6 +22,7 @@ import pytest
 
 from intake.domain.case import Case, Item
 from intake.domain.lab import CalendarRules, ImpressionMaterial, Lab
+from intake.domain.pour_order import order, pour_work
 from intake.domain.pouring import impression_ages, pour_by
 
 LONDON = ZoneInfo("Europe/London")
@@ -110,3 +111,25 @@ def test_the_clocks_change_on_the_official_days(day, hours):
     midnight = datetime(day.year, day.month, day.day)
     (age,) = impression_ages(a_case("polyether", midnight), LAB, midnight + timedelta(days=1))
     assert age.hours == hours
+
+
+@pytest.mark.parametrize(
+    ("day", "ends"),
+    [(date(2026, 3, 29), 13), (date(2026, 10, 25), 11), (date(2027, 3, 28), 13), (date(2027, 10, 31), 11)],
+)
+def test_24_hours_over_the_official_changes_are_24_hours_on_the_pour_list(day, ends):
+    noon = datetime(day.year, day.month, day.day, 12) - timedelta(days=1)
+    case = a_case("alginate", noon)
+    first = pour_work(case, LAB, noon + timedelta(hours=1)).first
+    assert first.by == datetime(day.year, day.month, day.day, ends)
+    assert first.minutes_left == 23 * 60
+    assert first.by.replace(tzinfo=LONDON).astimezone(UTC) - noon.replace(tzinfo=LONDON).astimezone(UTC) == timedelta(1)
+
+
+def test_the_list_goes_by_hours_that_passed_where_the_clock_shows_the_same_hour_twice():
+    # 25 Oct 2026: 24 hours after 01:30 and after 02:30 BST on Saturday both show 01:30; an hour lies between them.
+    now = datetime(2026, 10, 24, 9, 0)
+    later, sooner = (pour_work(a_case("alginate", datetime(2026, 10, 24, hour, 30)), LAB, now) for hour in (2, 1))
+    assert later.first.by == sooner.first.by == datetime(2026, 10, 25, 1, 30)
+    assert order([later, sooner]) == (sooner, later)
+    assert later.first.minutes_left - sooner.first.minutes_left == 60

@@ -3,7 +3,7 @@
 from collections import defaultdict
 
 import pytest
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QVBoxLayout, QWidget
@@ -11,6 +11,16 @@ from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QVBoxLayout, Q
 from intake.ui.keys import Keys
 from intake.ui.look import Look
 from intake.ui.window import Place, Window
+
+
+@pytest.fixture(autouse=True)
+def _no_window_is_left(qapp):
+    """Lets go of the windows that a test has closed: a style that changes later goes through all that there are."""
+    yield
+    for window in qapp.topLevelWidgets():
+        if window.isHidden() and window.parent() is None:
+            window.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture

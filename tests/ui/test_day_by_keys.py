@@ -6,10 +6,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from intake.desk.safekeeping import verify
+from intake.invented_lab import DAY_ENDS, DemoClock, day_files, fill, open_demo
 from intake.outbox.folder_queue import FolderQueue
-from intake.rehearsal import DAY_ENDS, DemoClock, day_files, fill, open_demo
 from intake.setup.places import DataFolder
-from intake.ui.start import ARRIVALS, Start
+from intake.ui.places import ARRIVALS
+from intake.ui.start import Start
 
 WAIT = 20_000
 

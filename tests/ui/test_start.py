@@ -26,6 +26,7 @@ from intake.setup.reading import read_setup
 from intake.store.complaints import StoreRefused
 from intake.store.opening import Store
 from intake.ui.first_run import FirstRun
+from intake.ui.places import RAIL
 from intake.ui.scans.progress import CheckProgress
 from intake.ui.start import Start
 from tests.desk.desks import day_case, demo_lab, enter_practices, open_desk
@@ -102,7 +103,7 @@ class Hands:
         for sign in text:
             self._key(sign, gap)
         if self._start.scanner is not None:
-            self._start.scanner._timer.timeout.emit()
+            self._start.scanner._last_look.timeout.emit()
 
     def press(self, *keys):
         for key in keys:
@@ -142,7 +143,7 @@ def test_the_form_can_be_typed_into_while_the_data_are_still_opened(begin, folde
         return desk_on(place)
 
     start = begin(folder, slow)
-    qtbot.waitUntil(lambda: start.window.desk_line is not None and len(start.places) == 3)
+    qtbot.waitUntil(lambda: start.window.desk_line is not None and len(start.places) == len(RAIL))
     field = QApplication.focusWidget()
     assert isinstance(field, QLineEdit)
     assert start.places["arrivals"].isAncestorOf(field)
@@ -229,6 +230,22 @@ def test_one_key_goes_back_to_the_form_as_it_was(opened, filled, qtbot):
     assert opened.window.place == "arrivals"
     assert QApplication.focusWidget() is field
     assert field.text() == before
+
+
+def test_what_may_be_here_already_is_looked_at_and_esc_goes_back_to_the_form(opened, filled, qtbot):
+    arrivals, look_up = opened.places["arrivals"], opened.places["look-up"]
+    for keys, text in ((None, "QUILLB2"), ("Alt+L", "D.W."), ("Alt+F", "QS 881")):
+        if keys is not None:
+            QTest.keyClick(opened.window.windowHandle(), Qt.Key(ord(keys[-1])), Qt.KeyboardModifier.AltModifier)
+        QTest.keyClicks(QApplication.focusWidget(), text)
+    qtbot.waitUntil(lambda: arrivals.verdict.likely.isVisible())
+    typed = arrivals.form.typed()
+    opened.room.keys.action("open-likely").trigger()
+    qtbot.waitUntil(lambda: opened.window.place == "look-up" and look_up.results.current is not None)
+    assert look_up.results.current.shown == filled[0].shown
+    QTest.keyClick(opened.window.windowHandle(), Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: opened.window.place == "arrivals")
+    assert arrivals.form.typed() == typed
 
 
 def test_a_bad_scan_is_said_and_changes_nothing(opened, qtbot, monkeypatch):
@@ -355,7 +372,7 @@ def test_a_form_that_comes_in_behind_look_up_takes_no_keys_from_it(opened, fille
 def test_the_window_does_not_freeze_while_the_data_are_opened(begin, folder, filled, qtbot, record_property):
     """Checklist 13: no freeze beyond 200 ms once the window can be typed into."""
     start = begin(folder)
-    qtbot.waitUntil(lambda: len(start.places) == 3)
+    qtbot.waitUntil(lambda: len(start.places) == len(RAIL))
     longest, last = 0.0, time.perf_counter()
     while start._desk is None:
         QTest.qWait(1)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from intake.domain.bench_room import BenchRoom
 from intake.domain.case import Case
 from intake.domain.form import FormRead
 from intake.domain.half_typed import HalfTyped
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.desk.expected import Match
     from intake.desk.joining import Together
+    from intake.desk.likeness import Likely
     from intake.desk.partners import Partner
     from intake.desk.receive import Received
     from intake.desk.rescanning import Between, Rescanned
@@ -42,6 +44,11 @@ def known(desk: "Desk") -> Known:
     from intake.desk import arrivals
 
     return Known(desk.practices(), arrivals.waiting(desk))
+
+
+def room_on_benches(desk: "Desk") -> BenchRoom | None:
+    """The days on which the benches are full; None where the promise does not count them."""
+    return desk.room
 
 
 def directory(desk: "Desk") -> tuple[Practice, ...]:
@@ -113,6 +120,13 @@ def offers(desk: "Desk", case: Case, arrival_id: int | None) -> "tuple[Match | P
     from intake.desk import partners
 
     return partners.offers(desk, case, arrival_id)
+
+
+def likely(desk: "Desk", case: Case, case_id: int | None) -> "tuple[Likely, ...]":
+    """What a case may be the same as; `case_id` where it is booked."""
+    from intake.desk import likeness
+
+    return likeness.likely_same(desk, case, case_id)
 
 
 def save(desk: "Desk", half: HalfTyped, form: FormRead) -> "Booked":

@@ -36,6 +36,8 @@ _WIDTHS = {
     "springs": 4,
 }
 """In columns; what is not named takes the whole row."""
+_WITH_FOUND = dict.fromkeys(("prescriber", "patient.label", "patient.reference", "patient.found"), 3)
+"""Instead, where the name on the bag or tray is asked for: the row stays one row."""
 _WITH_AGE = {"hygiene": 5, "patient.allergies": 4, "patient.under_18": 3}
 """Instead, where the patient's age is asked for."""
 _NARROW = {3: 6, 4: 6, 5: 6, 6: 12, 8: 12}
@@ -51,7 +53,9 @@ def rows_of(places: Sequence[str], narrow: bool) -> list[list[tuple[str, int, in
         narrow: Whether there is room for two short fields beside each other at most.
     """
     rows: list[list[tuple[str, int, int]]] = []
-    widths, free = _WIDTHS | (_WITH_AGE if "patient.under_18" in places else {}), 0
+    widths, free = dict(_WIDTHS), 0
+    for place, instead in (("patient.under_18", _WITH_AGE), ("patient.found", _WITH_FOUND)):
+        widths |= instead if place in places else {}
     for place in places:
         kind = kind_of_field(place)
         width = widths.get(kind, COLUMNS)

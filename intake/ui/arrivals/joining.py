@@ -11,6 +11,7 @@ from intake.domain.matching import NOTHING_CAME
 from intake.domain.wording import listed
 from intake.errors import IntakeError
 from intake.ui.arrivals import asked
+from intake.ui.arrivals.likely import MayBeSame
 from intake.ui.arrivals.promised import Promised
 from intake.ui.arrivals.saving import Saving, replaced_words
 from intake.ui.arrivals.writing import Writing
@@ -33,6 +34,7 @@ class Joining(QObject):
         room: What every place shares.
         writing: The form.
         promised: Shows the offers.
+        likely: Shows what the form may be the same as.
         saving: Joins.
         parent: The owner.
     """
@@ -40,15 +42,19 @@ class Joining(QObject):
     leaves = Signal(object)
     """The form, as HalfTyped, that is about to be joined and makes room for the next."""
 
-    def __init__(self, room: Room, writing: Writing, promised: Promised, saving: Saving, parent: QObject) -> None:
+    def __init__(
+        self, room: Room, writing: Writing, promised: Promised, likely: MayBeSame, saving: Saving, parent: QObject
+    ) -> None:
         super().__init__(parent)
         self._room, self._writing, self._promised, self._saving = room, writing, promised, saving
+        self._likely = likely
         writing.was_read.connect(self.look)
         promised.chosen.connect(self._on_chosen)
+        promised.offered.connect(likely.leave_out)
 
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open."""
-        self._promised.desk = desk
+        self._promised.desk = self._likely.desk = desk
         self.look_again()
 
     @Slot()
@@ -64,7 +70,9 @@ class Joining(QObject):
     def _look(self, anew: bool) -> None:
         half = self._writing.half
         is_arrival = half.case_id is None
-        self._promised.ask(self._writing.read.case if is_arrival else None, half.arrival_id, anew)
+        case = self._writing.read.case
+        self._promised.ask(case if is_arrival else None, half.arrival_id, anew)
+        self._likely.ask(case, half.token, half.case_id, anew)
 
     @Slot(object)
     def _on_chosen(self, offer: "Match | Partner") -> None:

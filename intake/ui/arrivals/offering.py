@@ -1,16 +1,27 @@
 """The list under a field: offered while somebody types, gone through by keys, and put into the field."""
 
 from collections.abc import Callable, Sequence
+from typing import Protocol
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent
 
 from intake.ui.arrivals.choices import Choice, Choices
 from intake.ui.arrivals.field import Field
-from intake.ui.arrivals.form_view import CaseForm
 
 _STEPS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 _TAKES = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab)
+
+
+class Fields(Protocol):
+    """The fields of a form, by their place."""
+
+    @property
+    def place(self) -> str | None:
+        """The field that has the keys."""
+
+    def field(self, place: str) -> Field:
+        """The field at a place."""
 
 
 class Offering(QObject):
@@ -27,7 +38,7 @@ class Offering(QObject):
     """A line was put into the field of this place."""
 
     def __init__(
-        self, form: CaseForm, choices: Choices, lines: Callable[[str, bool], Sequence[Choice]], parent: QObject
+        self, form: Fields, choices: Choices, lines: Callable[[str, bool], Sequence[Choice]], parent: QObject
     ) -> None:
         super().__init__(parent)
         self._form, self._choices, self._lines = form, choices, lines

@@ -19,6 +19,7 @@ from intake.domain.lab import Lab
 from intake.errors import IntakeError
 from intake.ui.arrivals import asked
 from intake.ui.arrivals.arriving import Arriving
+from intake.ui.arrivals.bench_room import RoomOnBenches
 from intake.ui.arrivals.choices import Choices
 from intake.ui.arrivals.columns import Columns
 from intake.ui.arrivals.form_view import FIRST, CaseForm
@@ -59,6 +60,8 @@ class Arrivals(QWidget):
     """What was put to a case that waited for it, in words, and that case as a `Booked`: its tickets are printed."""
     came_back = Signal()
     """A form that was saved or left is in the form again, because somebody asked for it."""
+    look_up_wanted = Signal(str)
+    """The number of a job that is to be looked at in Look up, its digits."""
     waiting_changed = Signal(int)
     """How many arrivals wait."""
 
@@ -79,8 +82,9 @@ class Arrivals(QWidget):
         self.form.followed_by = (*self.columns.buttons.values(), *self.verdict.stops, self.waiting.list)
         self.writing = Writing(self.form, self.verdict, self.choices, self.summary, lab, self._now, self)
         self.saving, self.arriving = Saving(room, self), Arriving(room, self)
+        self.room_on_benches = RoomOnBenches(room, lab, self.writing, self)
         self.scanning = Scanning(room, self.writing, self.strip, self)
-        self.joining = Joining(room, self.writing, self.verdict.promised, self.saving, self)
+        self.joining = Joining(room, self.writing, self.verdict.promised, self.verdict.likely, self.saving, self)
         self.keeping = Keeping(room, self._to_keep, self._keeps_itself, self)
         self.setAcceptDrops(True)
         Drops(self, self).dropped.connect(self.take_in)
@@ -99,6 +103,7 @@ class Arrivals(QWidget):
         self.arriving.desk = self.keeping.desk = desk
         self.joining.set_desk(desk)
         self.scanning.set_desk(desk)
+        self.room_on_benches.set_desk(desk)
         if first:
             self.arriving.tell(desk.notices)
             self._room.jobs.run(partial(asked.kept, desk), self._on_kept, self._on_failed)
@@ -124,7 +129,9 @@ class Arrivals(QWidget):
         self.keeping.keep_now()
         self.arriving.desk = self.keeping.desk = None
         self.verdict.promised.forget()
+        self.verdict.likely.forget()
         self.scanning.forget()
+        self.room_on_benches.forget()
 
     @Slot()
     def save(self) -> None:
@@ -147,6 +154,17 @@ class Arrivals(QWidget):
         """Puts a form in; what was typed before is set down first."""
         self._make_room()
         self._load(half)
+
+    @Slot(object)
+    def let_go(self, arrival_ids: Sequence[int]) -> None:
+        """Lets go of arrivals that wait no longer; what somebody wrote into the form of one stays, as a new case."""
+        half = self.writing.half
+        if half.arrival_id in arrival_ids:
+            if self.writing.is_changed:
+                self._load(replace(half, arrival_id=None), changed=True)
+            else:
+                self._next_form()
+        self.arriving.read()
 
     @Slot()
     def empty_form(self) -> None:
@@ -241,6 +259,7 @@ class Arrivals(QWidget):
             saved.connect(told)
             saved.connect(self.arriving.read)
         self.scanning.chosen.connect(self.arriving.read)
+        self.verdict.likely.opened.connect(self.look_up_wanted)
         self.joining.leaves.connect(self._leave)
         self.saving.failed.connect(self._on_not_saved)
         self.saving.came_back.connect(self._on_came_back)

@@ -42,6 +42,8 @@ class Promised(QWidget):
 
     chosen = Signal(object)
     """The `Match` or `Partner` that the desk joins the form to."""
+    offered = Signal(object)
+    """The ids of the booked cases that are offered now, a frozenset."""
 
     def __init__(self, room: Room, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -109,6 +111,8 @@ class Promised(QWidget):
     def _on_found(self, found: "Sequence[Match | Partner]") -> None:
         self._found, self._is_current = tuple(found), True
         self._show()
+        cases = (each.case_id if each.kind == "promised" else each.id for each in found if each.kind != "arrival")
+        self.offered.emit(frozenset(cases))
 
     def _on_failed(self, problem: Exception) -> None:
         self._on_found(())

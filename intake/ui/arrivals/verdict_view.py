@@ -14,6 +14,7 @@ from intake.domain.practice import Practice
 from intake.domain.verdict import PourBy, Verdict
 from intake.domain.written_dates import shown_moment
 from intake.ui.arrivals.days import days_of
+from intake.ui.arrivals.likely import MayBeSame
 from intake.ui.arrivals.promised import Promised
 from intake.ui.box_patch import BoxPatch, BoxView
 from intake.ui.day_strip import DayStrip
@@ -52,6 +53,7 @@ class VerdictView(QWidget):
         self.pour = Words("", size="small", wraps=True)
         self.undated = Words("", size="small", ink="caution", wraps=True)
         self.promised = Promised(room, self)
+        self.likely = MayBeSame(room, self)
         self.days = DayStrip(room.look, NO_DAYS)
         self.why = QPlainTextEdit(self)
         self.why.setReadOnly(True)
@@ -59,7 +61,7 @@ class VerdictView(QWidget):
         self.why.installEventFilter(self)
         set_help(self.why, DATES_HELP)
         set_help(self.findings, FINDINGS_HELP)
-        self.stops = self.promised.button, self.findings
+        self.stops = self.promised.button, self.likely.open_button, self.likely.not_button, self.findings
         self._lay_out()
         self.findings.finding_chosen.connect(self._on_finding)
         room.look.changed.connect(self._fit)
@@ -136,6 +138,7 @@ class VerdictView(QWidget):
         column = QVBoxLayout(told)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(self.likely)  # scrolls with the rest where there is no room
         self.findings.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         column.addWidget(self.findings, 1)
         for part in (self.pour, self.undated, self.days):

@@ -75,8 +75,18 @@ def name_of(row: "Waiting") -> str:
 
 
 def came_of(row: "Waiting") -> str:
-    """How a row came, or that its scans are still being checked, in a word or two."""
+    """How a row came, in which parcel, or that its scans are still being checked, in a word or two."""
+    if row.parcel is not None:
+        return row.parcel.shown
     return "checking …" if row.unchecked else STREAMS[row.stream]
+
+
+def parcel_of(row: "Waiting") -> str:
+    """Why a row of an opened parcel stands first, in a sentence; empty where it came in none."""
+    if row.parcel is None:
+        return ""
+    name = row.parcel.label or row.parcel.shown
+    return f"Of the opened parcel {name}: first, until all of it has a case or a reason."
 
 
 def checked_of(row: "Waiting") -> str:
@@ -88,6 +98,6 @@ def checked_of(row: "Waiting") -> str:
 
 def said_of(row: "Waiting") -> str:
     """A row in words, for those who hear it."""
-    came = STREAMS[row.stream], checked_of(row)
+    came = f"of parcel {row.parcel.label or row.parcel.shown}" if row.parcel else STREAMS[row.stream], checked_of(row)
     parts = (STATES[row.state], name_of(row), row.patient, row.appliances, *came)
     return ", ".join((*filter(None, parts), f"arrived {shown_moment(row.arrived)}"))

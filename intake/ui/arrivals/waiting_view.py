@@ -25,10 +25,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from intake.ui.arrivals.waiting_model import ROW, STATES, WaitingModel, came_of, checked_of, name_of
+from intake.ui.arrivals.waiting_model import ROW, STATES, WaitingModel, came_of, checked_of, name_of, parcel_of
 from intake.ui.findings_list import Level, paint_level
 from intake.ui.help_panel import set_help
 from intake.ui.look import Look
+from intake.ui.parcels.parcel_mark import paint_parcel
 from intake.ui.plain import Words, set_edge
 
 if TYPE_CHECKING:
@@ -63,8 +64,8 @@ class WaitingView(QWidget):
         set_edge(self.why, "top")
         set_help(
             self.list,
-            "What waits to be booked in, most pressing first. ↑ and ↓ choose, Enter opens the chosen one in the form, "
-            "Delete takes it off the list.",
+            "What waits to be booked in: what is left of opened parcels, then the most pressing. ↑ and ↓ choose, Enter "
+            "opens the chosen one in the form, Delete takes it off the list.",
         )
         self._column = QVBoxLayout(self)
         self._head = QHBoxLayout()
@@ -143,7 +144,7 @@ class WaitingView(QWidget):
         self.why.setVisible(chosen is not None)
         if chosen is not None:
             checked = f"{checked}." if (checked := checked_of(chosen)) else ""
-            self.why.setText(" ".join(filter(None, (chosen.problem, checked, chosen.why))))
+            self.why.setText(" ".join(filter(None, (chosen.problem, parcel_of(chosen), checked, chosen.why))))
             self.why.set_ink("held" if chosen.problem else "quiet")
 
     @Slot()
@@ -221,7 +222,13 @@ class _Row(QStyledItemDelegate):
         painter.setPen(QColor(self._look.colours.quiet))
         painter.setFont(self._look.font("small"))
         painter.drawText(upper, RIGHT, came)
-        left = upper.adjusted(0, 0, -small.horizontalAdvance(came) - side, 0)
+        taken = small.horizontalAdvance(came)
+        if row.parcel is not None:
+            size = small.ascent()
+            mark = QRectF(upper.right() - taken - size - thin, upper.center().y() - size / 2, size, size)
+            paint_parcel(painter, mark, QColor(self._look.colours.quiet))
+            taken += size + thin
+        left = upper.adjusted(0, 0, -taken - side, 0)
         self._write(painter, left, name_of(row), "text", self._look.colours.ink)
         self._state(painter, lower, row)
         words = " · ".join(filter(None, (row.patient, row.appliances)))

@@ -7,6 +7,7 @@ from datetime import datetime
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent
 
+from intake.domain.bench_room import BenchRoom
 from intake.domain.case import Case
 from intake.domain.form import FormRead, read_form
 from intake.domain.form_fields import Said
@@ -69,6 +70,7 @@ class Writing(QObject):
         self._lab = lab
         self.now = now
         self._practices: Sequence[Practice] | None = None
+        self._room: BenchRoom | None = None
         self._half = HalfTyped()
         self._as_loaded: dict[str, str] = {}
         self._tried = self._naming = False
@@ -105,6 +107,12 @@ class Writing(QObject):
         """Takes the directory."""
         if practices != self._practices:
             self._practices = practices
+            self.refresh()
+
+    def set_room(self, room: BenchRoom | None) -> None:
+        """Takes the days on which the benches are full, for the earliest appointment; None where it ignores them."""
+        if room != self._room:
+            self._room = room
             self.refresh()
 
     def load(self, half: HalfTyped, changed: bool = False) -> None:
@@ -153,7 +161,8 @@ class Writing(QObject):
         typed, now = self._form.typed(), self.now()
         self.read = read_form(typed, self._lab, self._practices, now, self._half.kept, self._before)
         self._before = self.read
-        self.verdict = judge(self.read.case, self._lab, self.read.ordering, now, directory=self._practices is not None)
+        known = self._practices is not None
+        self.verdict = judge(self.read.case, self._lab, self.read.ordering, now, directory=known, room=self._room)
         self._form.show_read(self._as_shown(), self._asides(typed))
         places = [place_in_form(self.read, finding.place) for finding in self.verdict.findings]
         self._verdict_view.show_verdict(self.read.case, self.verdict, places, self.read.ordering, now)

@@ -3,9 +3,11 @@
 The desk brings the database with it, which is slow to import: that happens in the jobs, behind the painted window.
 """
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from intake.domain.job_number import JobNumber
+from intake.errors import IntakeError
 
 if TYPE_CHECKING:
     from intake.desk.desk import Desk
@@ -25,17 +27,35 @@ def look(desk: "Desk", words: str) -> "Looked":
 
 
 def card(desk: "Desk", digits: str, copy: int | None) -> "Card":
-    """The card of a job."""
+    """The card of a job; that a replaced copy of its ticket was scanned is noted."""
     from intake.desk import look_up
 
+    _note_scan(desk, digits, copy)
     return look_up.card(desk, digits, copy)
 
 
 def one(desk: "Desk", digits: str, copy: int | None) -> "tuple[tuple[Found, ...], Card]":
-    """One job as a list of one, and its card."""
+    """One job as a list of one, and its card; that a replaced copy of its ticket was scanned is noted."""
     from intake.desk import look_up
 
+    _note_scan(desk, digits, copy)
     return look_up.find(desk, digits, 1), look_up.card(desk, digits, copy)
+
+
+def _note_scan(desk: "Desk", digits: str, copy: int | None) -> None:
+    """Notes the scan of a replaced ticket. Where that cannot be kept, the card is shown all the same."""
+    from intake.desk.replaced_tickets import note_scan
+
+    with suppress(IntakeError):
+        note_scan(desk, digits, copy)
+
+
+def in_box(desk: "Desk", number: int) -> str | None:
+    """The number of the job that lies in a box; None where it is free."""
+    from intake.desk.boxes import job_in_box
+
+    job = job_in_box(desk, number)
+    return job.number if job is not None else None
 
 
 def reprint(desk: "Desk", number: JobNumber, reason: str) -> "tuple[Issued, ...]":

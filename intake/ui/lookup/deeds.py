@@ -1,6 +1,7 @@
 """What can be done with the job on the card.
 
-Its ticket is printed again, it is changed or withdrawn, its practice is written to, its scans are looked at.
+Its ticket is printed again, it is changed or withdrawn, its practice is written to, its scans are looked at. What else
+can become of its case is in `further`.
 """
 
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from intake.domain.job_number import JobNumber
 from intake.errors import IntakeError
 from intake.ui.latest import Latest
 from intake.ui.lookup import asked
+from intake.ui.lookup.further import Further, of
 from intake.ui.reason_dialog import ReasonDialog
 from intake.ui.room import Room
 
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
     from intake.desk.scan_panel import ScanPanel
 
 REPRINTS = ("lost", "damaged", "in the wrong box", "illegible")
-WITHDRAWALS = ("cancelled by the practice", "sent back to the practice", "booked in twice", "not for this laboratory")
+WITHDRAWALS = ("cancelled by the practice", "the patient will not come", "not for this laboratory")
 
 
 class Deeds(QObject):
@@ -39,14 +41,12 @@ class Deeds(QObject):
     done = Signal()
     """Something about the job has changed."""
 
-    desk: "Desk"
-    """Set before there can be a card."""
-
     def __init__(self, room: Room, place: QWidget) -> None:
         super().__init__(place)
         self._room, self._window = room, place
         self.card: Card | None = None
         self._panels = Latest(room.jobs)
+        self._further = Further(room, place, self._take_up_again, self.issued.emit, self.done.emit)
         action = room.keys.action
         action("reprint").triggered.connect(self._on_reprint)
         action("change-case").triggered.connect(self._on_change)
@@ -54,10 +54,24 @@ class Deeds(QObject):
         action("withdraw").triggered.connect(self._on_withdraw)
         action("look-at-case-scans").triggered.connect(self._on_look_closer)
         action("ticket-with-pictures").triggered.connect(self._on_pictures)
+        action("send-back").triggered.connect(self._on_send_back)
+        action("split-off").triggered.connect(self._on_split_off)
+        action("merge").triggered.connect(self._on_merge)
+        action("remake").triggered.connect(self._on_remake)
+
+    @property
+    def desk(self) -> "Desk":
+        """The desk; set before there can be a card."""
+        return self._further.desk
+
+    @desk.setter
+    def desk(self, desk: "Desk") -> None:
+        self._further.desk = desk
 
     def forget(self) -> None:
-        """Wants to look at no scans any more: the window closes."""
+        """Wants to look at nothing any more: the window closes."""
         self._panels.forget()
+        self._further.forget()
 
     def trouble(self, problem: Exception) -> None:
         """Says what the desk refuses; what nobody foresaw goes on to the last resort."""
@@ -92,7 +106,7 @@ class Deeds(QObject):
 
     def _on_panel(self, card: "Card", panel: "ScanPanel | None") -> None:
         if panel is None:
-            self._room.news.tell(f"No file of a scan came with the case of {_of(card)}.")
+            self._room.news.tell(f"No file of a scan came with the case of {of(card)}.")
             return
         from intake.ui.scans.looking import Looking  # few cases are looked at again
 
@@ -111,10 +125,30 @@ class Deeds(QObject):
             self._standing("change its prescription")
 
     @Slot()
+    def _on_send_back(self) -> None:
+        if card := self._standing("send its case back"):
+            self._further.send_back(card)
+
+    @Slot()
+    def _on_split_off(self) -> None:
+        if card := self._standing("split its case"):
+            self._further.split_off(card)
+
+    @Slot()
+    def _on_merge(self) -> None:
+        if card := self._standing("merge its case"):
+            self._further.merge(card)
+
+    @Slot()
+    def _on_remake(self) -> None:
+        if card := self._standing("make it again"):
+            self._further.remake(card)
+
+    @Slot()
     def _on_withdraw(self) -> None:
         if card := self._standing("withdraw its case"):
             jobs = "its 1 job" if not card.sisters else f"all its {len(card.sisters) + 1} jobs"
-            told = f"The case of {_of(card)} is withdrawn with {jobs}. It can be undone."
+            told = f"The case of {of(card)} is withdrawn with {jobs}. It can be undone."
             self._ask("Withdraw the case", told, WITHDRAWALS, "&Withdraw it  Enter", partial(self._withdraw, card))
 
     def _withdraw(self, card: "Card", reason: str) -> None:
@@ -124,12 +158,12 @@ class Deeds(QObject):
 
     def _on_withdrawn(self, card: "Card", version: int) -> None:
         undo = partial(self._take_up_again, card, version)
-        self._room.news.offer_undo(f"The case of {_of(card)} is withdrawn.", undo, "withdrawal")
+        self._room.news.offer_undo(f"The case of {of(card)} is withdrawn.", undo, "withdrawal")
         self.done.emit()
 
     def _take_up_again(self, card: "Card", version: int) -> None:
         self._issue(partial(asked.take_up_again, self.desk, card.case.case_id, version))
-        self._room.news.tell(f"The case of {_of(card)} stands again.")
+        self._room.news.tell(f"The case of {of(card)} stands again.")
 
     def _issue(self, work: Callable[[], Any]) -> None:
         """Paper is made beside the store's thread: a printer that does not answer keeps nobody waiting."""
@@ -144,7 +178,7 @@ class Deeds(QObject):
         if self.card is None:
             self._room.news.tell(f"Choose a job first, to {wanted}.")
         elif self.card.job.state == "withdrawn":
-            self._room.news.tell(f"The case of {_of(self.card)} is withdrawn. Open it for change to take it up again.")
+            self._room.news.tell(f"The case of {of(self.card)} is withdrawn. Open it for change to take it up again.")
         else:
             return self.card
         return None
@@ -153,8 +187,3 @@ class Deeds(QObject):
         dialog = ReasonDialog(title, told, usual, go, self._room.look, self._window)
         dialog.given.connect(given)
         dialog.open()
-
-
-def _of(card: "Card") -> str:
-    who = (card.job.patient_label, card.job.patient_reference)
-    return " · ".join(filter(None, who)) or JobNumber(card.job.number).shown

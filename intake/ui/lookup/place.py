@@ -6,9 +6,18 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal, Slot
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QPushButton, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QGridLayout,
+    QHBoxLayout,
+    QMenu,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
-from intake.domain.job_number import read_barcode
+from intake.domain.job_number import JobNumber, read_barcode
 from intake.domain.lab import Lab
 from intake.errors import IntakeError
 from intake.ui.help_panel import set_help
@@ -24,19 +33,25 @@ from intake.ui.room import Room
 if TYPE_CHECKING:
     from intake.desk.desk import Desk
     from intake.desk.look_up import Card, Found, Looked
+    from intake.domain.scan_codes import ScanCode
 
 NARROW = 58
 """Below this width, in heights of text, list and card take turns."""
 EMPTY = (
-    "Have we got it, and when does it go back? Type a number or the last three digits of one, a practice, a patient "
-    "or a reference; a few letters of each are enough. Or scan a ticket, from anywhere in the window."
+    "Have we got it, and when does it go back? Type a number or the last three digits of one, a practice, a patient, "
+    "a reference, a parcel’s label; what is made, “late”, “held”, “last week”, “at casting”: as it comes, and a few "
+    "letters of each are enough. Or scan a ticket, from anywhere in the window."
 )
 NO_CARD = "The job that is chosen on the left is shown here, with the answer for the telephone."
 HELP = (
-    "Anything: a job number or its last digits, a practice, a patient’s label, a reference, or several of them, a few "
-    "letters of each. Up and Down choose, Page Up and Page Down turn the card, Esc goes back to the form."
+    "Anything as it comes: a job number or its last digits, a practice, a prescriber, a patient’s label, the name on "
+    "the bag, a reference, a parcel’s label; whitening, splint; held, clear, late, open, finished; today, last week, "
+    "12 nov, leaves tomorrow; at casting; post, scan. A few letters of each are enough, and a slip does no harm. "
+    "Up and Down choose, Page Up and Page Down turn the card, Esc goes back to the form."
 )
 BUTTONS = {"reprint": "Print again", "change-case": "Change", "letter-now": "Letter now", "withdraw": "Withdraw"}
+FURTHER = ("send-back", "split-off", "merge", "remake")
+"""What seldom becomes of a case, in the menu of one button."""
 OF_SCANS = {"look-at-case-scans": "Look at the scans", "ticket-with-pictures": "Ticket with pictures"}
 """On the card of a case that has scans."""
 
@@ -68,6 +83,8 @@ class LookUp(QWidget):
         self._deeds = Deeds(room, self)
         self.field = SearchField(self)
         self.results = Results(room.look, EMPTY, self)
+        self.understood = Words(ink="quiet", size="small", wraps=True, parent=self)
+        """How what was typed was understood."""
         self.card = CardView(room.look, NO_CARD, self)
         self._lay_out()
         self._connect()
@@ -86,6 +103,44 @@ class LookUp(QWidget):
         self.field.setText(scanned.number.shown)
         self.field.selectAll()
         self._looked_again(scanned.number.digits, scanned.copy, self._not_here)
+
+    def show_job(self, digits: str) -> None:
+        """Shows a job that was asked for by its number elsewhere in the window."""
+        self._was_scanned, self._scanned_copy = True, None
+        self._searches.forget()
+        self.field.setText(JobNumber(digits).shown)
+        self.field.selectAll()
+        self._looked_again(digits, None, self._not_here)
+
+    def take_code(self, code: "ScanCode") -> bool:
+        """Shows what a scanned code belongs to; False for a code that nothing is looked up by."""
+        match code.kind:
+            case "ticket":
+                self.show_job(code.value)
+                self._scanned_copy = code.copy
+                self._looked_again(code.value, code.copy, self._not_here)
+            case "box":
+                self._find_box(int(code.value))
+            case "parcel" | "practice" | "bench":
+                self.field.setText(f"at {code.value}" if code.kind == "bench" else code.value)
+                self.field.selectAll()
+                self._on_typed(self.field.text())
+            case _:
+                return False
+        return True
+
+    def _find_box(self, number: int) -> None:
+        if self._desk is None:
+            self._room.news.tell("The data are still being opened; scan again in a moment.")
+            return
+        work = partial(asked.in_box, self._desk, number)
+        self._searches.ask(work, partial(self._on_in_box, number), self._deeds.trouble)
+
+    def _on_in_box(self, number: int, job: str | None) -> None:
+        if job is None:
+            self._room.news.tell(f"Nothing lies in box {number}.")
+        else:
+            self.show_job(job)
 
     def begin_anew(self) -> None:
         """Marks what was looked up before, so that typing takes its place, and reads it again: it may have changed."""
@@ -123,15 +178,25 @@ class LookUp(QWidget):
             return
         if not words.strip():
             self._searches.forget()
+            self._say("")
             self._show_none(EMPTY)
             return
         self._searches.ask(partial(asked.look, self._desk, words), self._on_looked, self._deeds.trouble)
 
     def _on_looked(self, looked: "Looked", chosen: str = "") -> None:
         self._copy = looked.copy
-        self.results.show_found(looked.found, looked.said, chosen)
+        self._say(looked.understood or (looked.said if looked.near else ""))
         if not looked.found:
+            # What is near a mistyped number is another job: nobody reads it aloud without having chosen it.
             self._show_none(looked.said)
+        found = (*looked.found, *looked.near)
+        if found:
+            self.results.show_found(found, looked.said, chosen, choose=not looked.said)
+
+    def _say(self, line: str) -> None:
+        self.understood.setText(line)
+        self.understood.setVisible(bool(line))
+        self.results.setAccessibleDescription(line)
 
     def _show_none(self, said: str) -> None:
         self.results.show_found((), said)
@@ -160,6 +225,7 @@ class LookUp(QWidget):
 
     def _on_one(self, one: "tuple[tuple[Found, ...], Card]") -> None:
         found, card = one
+        self._say("")
         self.results.blockSignals(True)
         self.results.show_found(found)
         self.results.blockSignals(False)
@@ -201,12 +267,17 @@ class LookUp(QWidget):
         self.field.setAccessibleName("Number, practice, patient or reference")
         set_help(self.field, HELP)
         self._buttons = {name: QPushButton(self) for name in BUTTONS | OF_SCANS}
+        self._further = QPushButton("&Further", self)
+        menu = QMenu(self._further)
+        for name in FURTHER:
+            menu.addAction(self._room.keys.action(name))
+        self._further.setMenu(menu)
         self._hint = Words(size="small", ink="quiet")
         asked = QVBoxLayout()
         asked.setSpacing(4)
         asked.addWidget(self._label)
         asked.addWidget(self.field)
-        self._above, self._below = QGridLayout(), QGridLayout()
+        self._above, self._between, self._below = QGridLayout(), QGridLayout(), QGridLayout()
         self._top = QHBoxLayout()
         self._top.addLayout(asked)
         self._top.addWidget(self._hint, 0, Qt.AlignmentFlag.AlignBottom)
@@ -223,6 +294,11 @@ class LookUp(QWidget):
         self.card.foot.addLayout(self._below)
         self._column = QVBoxLayout(self)
         self._column.addLayout(self._top)
+        self._column.addLayout(self._between)
+        self._between.setColumnStretch(len(BUTTONS) + 1, 1)
+        self.understood.setAccessibleName("Understood as")
+        self.understood.hide()
+        self._column.addWidget(self.understood)
         self._column.addWidget(self._split, 1)
         self._label_buttons()
         self._fit()
@@ -247,16 +323,21 @@ class LookUp(QWidget):
         self.field.setFixedWidth(px(25)) if not narrow else self.field.setMaximumWidth(16_777_215)
         self.results.setVisible(not narrow or not self._reading)
         self.card.setVisible(not narrow or self._reading)
-        for at, name in enumerate(BUTTONS):
+        buttons = (*(self._buttons[name] for name in BUTTONS), self._further)
+        needed = sum(button.sizeHint().width() + px(0.5) for button in buttons) + px(29)
+        for at, button in enumerate(buttons):
             if narrow:
-                self._below.addWidget(self._buttons[name], at // 2, at % 2)
+                self._below.addWidget(button, at // 2, at % 2)
+            elif needed <= self.width():
+                self._above.addWidget(button, 0, at, Qt.AlignmentFlag.AlignBottom)
             else:
-                self._above.addWidget(self._buttons[name], 0, at, Qt.AlignmentFlag.AlignBottom)
+                self._between.addWidget(button, 0, at, Qt.AlignmentFlag.AlignLeft)
         self._hint.setVisible(narrow)
         self._hint.setText("Esc turns to the list" if self._reading else "Enter turns to the card")
         self._column.setContentsMargins(px(1), px(0.8), px(1), px(0.8))
         self._column.setSpacing(px(0.6))
         self._top.setSpacing(px(1))
+        self._column.activate()  # a page of the card is as high now as it is when the next key turns it
 
     def _read(self, reading: bool) -> None:
         """Turns to the card, or back to the list, where only one of them has room."""

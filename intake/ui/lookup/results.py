@@ -49,13 +49,16 @@ class Results(QListView):
         index = self.currentIndex()
         return index.data(_FOUND) if index.isValid() else None
 
-    def show_found(self, found: "Sequence[Found]", said: str = "", chosen: str = "") -> None:
-        """Shows these jobs; with none, says why. The job of the number `chosen` is chosen, else the first."""
+    def show_found(self, found: "Sequence[Found]", said: str = "", chosen: str = "", choose: bool = True) -> None:
+        """Shows these jobs; with none, says why.
+
+        The job of the number `chosen` is chosen, else the first; none where the desk has to `choose` by itself.
+        """
         self._said = said
         self._rows.clear()
         for each in found:
             self._rows.appendRow(_item(each))
-        if found:
+        if found and choose:
             at = next((row for row, each in enumerate(found) if each.number == chosen), 0)
             self.setCurrentIndex(self._rows.index(at, 0))
         self.setAccessibleDescription(said)
@@ -85,7 +88,9 @@ class Results(QListView):
 
 
 def _leaves(found: "Found") -> str:
-    """The day of leaving; of a late job the day that it will miss."""
+    """The day of leaving; of a late job the day that it misses; of one that is done with the day that it was for."""
+    if found.where == "finished" or found.state == "withdrawn":
+        return f"for {found.must_leave}"
     return f"late for {found.must_leave}" if found.late else f"leaves {found.must_leave}"
 
 
@@ -93,15 +98,18 @@ def _item(found: "Found") -> QStandardItem:
     item = QStandardItem(found.shown)
     item.setData(found, _FOUND)
     leaves = f", {_leaves(found)}" if found.must_leave else ""
+    where = f", {found.where}" if found.where else ""
+    near = f", near: {found.near}" if found.near else ""
     said = (
-        f"{found.shown}, {found.patient}, {found.practice}, {found.category}, {found.colour} box, {found.state}{leaves}"
+        f"{found.shown}, {found.patient}, {found.practice}, {found.category}, {found.colour} box, "
+        f"{found.state}{where}{leaves}{near}"
     )
     item.setData(said, Qt.ItemDataRole.AccessibleTextRole)
     return item
 
 
 class _Row(QStyledItemDelegate):
-    """Paints one job: number and state, patient and day; under them the practice and the box's colour by name."""
+    """Paints one job: number and state or bench, patient and day; under them practice and box, or what is near."""
 
     def __init__(self, look: Look, view: QListView) -> None:
         super().__init__(view)
@@ -138,14 +146,13 @@ class _Row(QStyledItemDelegate):
         first = QRect(area.left(), area.top(), area.width(), high)
         second, third = first.translated(0, high), QRect(area.left(), area.top() + 2 * high, area.width(), low)
         leaves = _leaves(found) if found.must_leave else "no day"
-        _pair(painter, first, (found.shown, bold, ink), (found.state, bold, state))
+        _pair(painter, first, (found.shown, bold, ink), (found.where or found.state, bold, state))
         _pair(painter, second, (found.patient or "no label", text, ink), (leaves, text, ink))
-        _pair(
-            painter,
-            third,
-            (found.practice or "no practice", small, quiet),
-            (f"{found.category}, {found.colour}", small, quiet),
-        )
+        caution = QColor(self._look.colours.caution)
+        under = (found.practice or "no practice", small, quiet)
+        if found.near:
+            under = (f"near: {found.near} · {found.practice}", small, caution)
+        _pair(painter, third, under, (f"{found.category}, {found.colour}", small, quiet))
 
 
 def _pair(painter: QPainter, area: QRect, left: tuple, right: tuple) -> None:

@@ -243,8 +243,9 @@ def pair(
     right: tuple,
     elide: Qt.TextElideMode = Qt.TextElideMode.ElideRight,
 ) -> None:
-    """Words at either end of a line; the left ones give way."""
+    """Words at either end of a line; the left ones give way, up to two fifths of it."""
     words, font, ink = right
+    words = QFontMetrics(font).elidedText(words, elide, area.width() * 3 // 5) if left[0] else words
     painter.setFont(font)
     painter.setPen(ink)
     painter.drawText(area, _RIGHT, words)

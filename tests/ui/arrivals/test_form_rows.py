@@ -40,6 +40,15 @@ def test_what_belongs_together_stands_side_by_side():
     assert ["appointment", "arrived"] in rows
 
 
+def test_the_name_on_the_bag_stands_beside_the_prescriptions_in_the_same_row():
+    places = (*PLACES[:4], "patient.found", *PLACES[4:])
+    rows = [[place for place, _, _ in row] for row in rows_of(places, narrow=False)]
+    assert ["prescriber", "patient.label", "patient.reference", "patient.found"] in rows
+    assert len(rows) == len(rows_of(PLACES, narrow=False))
+    narrow = [[place for place, _, _ in row] for row in rows_of(places, narrow=True)]
+    assert ["patient.reference", "patient.found"] in narrow
+
+
 def test_a_new_practice_has_two_rows_for_what_the_paper_says_of_it():
     places = ("practice", "practice.address", "practice.postcode", "practice.telephone", "practice.email")
     rows = [[place for place, _, _ in row] for row in rows_of((*places, "practice.code", "prescriber"), narrow=False)]

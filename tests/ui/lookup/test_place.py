@@ -3,12 +3,13 @@
 import time
 
 import pytest
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel
 
 from intake.desk.reprint import reprint
 from intake.desk.withdraw import withdraw
 from intake.domain.job_number import JobNumber, read_number
+from intake.domain.scan_codes import ScanCode
 from intake.ui.reason_dialog import ReasonDialog
 
 
@@ -83,11 +84,64 @@ def test_page_down_turns_the_card_from_the_field(look_up, found, press, qtbot):
     assert bar.value() == 0
 
 
-def test_a_mistyped_number_is_refused_with_its_reason(look_up, found, booked):
+def test_a_mistyped_number_is_refused_with_its_reason_and_the_nearest_is_offered_but_not_answered(
+    look_up, found, booked, press, settled
+):
     number = booked["02"].jobs[0].number
-    assert found(f"{number[:-1]}{(int(number[-1]) + 1) % 10}") == []
-    assert "one digit is wrong or two are swapped" in look_up.results._said
+    assert found(f"{number[:-1]}{(int(number[-1]) + 1) % 10}") == [shown(booked, "02")]
+    assert "one digit is wrong or two are swapped" in look_up.understood.text()
     assert look_up.card.empty.isVisible()
+    assert look_up.results.current is None
+    press(look_up, "Down")
+    settled()
+    assert look_up.results.current.near.startswith("one slip from")
+    assert look_up.card.sentence.isVisible()
+
+
+def test_what_was_typed_is_shown_as_it_was_understood(look_up, found, booked):
+    assert found("held splints from quillbury") == [shown(booked, "02")]
+    assert look_up.understood.isVisible()
+    assert look_up.understood.text() == "Splints, held, from Quillbury Street Surgery"
+    found("qs 881")
+    assert not look_up.understood.isVisible()
+
+
+def test_a_slip_is_mended_and_said_in_the_row(look_up, found, booked):
+    assert found("qiullbury 881") == [shown(booked, "02")]
+    assert look_up.results.current.near == "Quillbury for “qiullbury”"
+    item = look_up.results.model().index(0, 0)
+    assert "near: Quillbury for “qiullbury”" in item.data(Qt.ItemDataRole.AccessibleTextRole)
+    assert look_up.understood.text() == "Nothing fits just so. These are near."
+    assert look_up.card.sentence.isVisible()
+
+
+def test_the_code_of_a_box_shows_what_lies_in_it(look_up, desk, booked, settled, room):
+    number = booked["02"].jobs[0].number
+    with desk.work() as work:
+        work.moves.put_in_box(7, desk.store.read.job(number).job_id)
+        work.commit()
+    look_up.set_desk(desk)
+    assert look_up.take_code(ScanCode("box", "7"))
+    settled()
+    assert look_up.results.current.number == number
+    assert look_up.take_code(ScanCode("box", "8"))
+    settled()
+    assert room.news.words.text() == "Nothing lies in box 8."
+    assert not look_up.take_code(ScanCode("reply", "1"))
+
+
+def test_the_codes_of_tickets_benches_and_practices_are_looked_up(look_up, desk, booked, settled):
+    look_up.set_desk(desk)
+    assert look_up.take_code(ScanCode("ticket", booked["18"].jobs[1].number, 1))
+    settled()
+    assert look_up.results.current.shown == shown(booked, "18", 1)
+    assert look_up.take_code(ScanCode("practice", "QUILLB2"))
+    settled()
+    assert look_up.results.current.practice == "Quillbury Street Surgery"
+    assert look_up.take_code(ScanCode("bench", "Casting"))
+    settled()
+    assert look_up.field.text() == "at Casting"
+    assert look_up.results.current is None
 
 
 def test_clearing_the_field_clears_the_place(look_up, found):

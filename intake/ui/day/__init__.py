@@ -1,0 +1,1 @@
+"""The day: a place of the window."""

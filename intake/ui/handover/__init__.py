@@ -1,0 +1,1 @@
+"""Hand over: a place of the window."""

@@ -1,0 +1,1 @@
+"""Parcels: a place of the window."""
