@@ -10,7 +10,7 @@ from hypothesis import settings
 pytest_plugins = ["tests.databases"]
 
 # An example may be the first to load a library or to read a year's bank holidays: no time limit of its own.
-settings.register_profile("usual", deadline=None, max_examples=25)
+settings.register_profile("usual", deadline=None, max_examples=20)
 settings.register_profile("thorough", deadline=None, max_examples=400)
 settings.load_profile("usual")
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -26,6 +26,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("--thorough"):
         settings.load_profile("thorough")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leaves out what is tried in a thorough run only."""
+    if not config.getoption("--thorough"):
+        left_out = [item for item in items if item.get_closest_marker("thorough")]
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if not item.get_closest_marker("thorough")]
 
 
 @pytest.fixture(scope="session")

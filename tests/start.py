@@ -26,7 +26,7 @@ def main() -> int:
         "layout of the code": tool("ruff", "format", "--check"),
         "types": tool("mypy"),
         "imports": tool("lint-imports"),
-        "tests": pytest("not xserver and not benchmark", "-n", "2", "--dist", "worksteal", *words),
+        "tests": pytest("not xserver and not benchmark", "-n", "3", "--dist", "worksteal", *words),
         # Whatever else the machine does disturbs a time: a budget that is missed is measured again, twice at most.
         "benchmarks": pytest("benchmark", "--reruns", "2", *words),
         "tests with a window": [*screen(), *pytest("xserver", *words)],

@@ -17,9 +17,7 @@ def desk(store, tmp_path):
 # What the store promises is tested on both databases in tests/store. Of the desk's own work both are tried where it
 # writes in one act what another desk may change meanwhile, or where it searches; the rest runs on SQLite, for time.
 BOTH = {
-    "test_answering.py",
     "test_book_in.py",
-    "test_deliveries.py",
     "test_killed.py",
     "test_never_forgotten.py",
     "test_story.py",

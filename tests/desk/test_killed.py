@@ -19,7 +19,7 @@ from tests.desk.desks import enter_practices, open_desk
 
 ROOT = Path(__file__).parents[2]
 DESKS = 2
-KILLS = {"sqlite": 8, "postgresql": 4}
+KILLS = {"sqlite": 4, "postgresql": 2}
 """A server keeps what was committed whatever becomes of a desk: there a few are enough."""
 
 

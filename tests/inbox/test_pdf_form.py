@@ -193,7 +193,10 @@ def page_that_draws(writer, content, means):
     return written(writer)
 
 
-@pytest.mark.parametrize("times", [150_000, 2_000_000], ids=["more steps", "more bytes"])
+@pytest.mark.parametrize(
+    "times",
+    [pytest.param(150_000, id="more steps"), pytest.param(2_000_000, id="more bytes", marks=pytest.mark.thorough)],
+)
 def test_a_small_file_with_a_flood_of_drawing_in_it_is_refused(times):
     flood = page_that_draws(PdfWriter(), b"BT /F 9 Tf (a) Tj ET " * times, resources("/Font", "/F", FONT))
     assert len(flood) < 200_000

@@ -13,7 +13,7 @@ from intake.store.chain import Head
 from intake.store.opening import Store
 
 ROOT = Path(__file__).parents[2]
-KILLS, DESKS = 8, 2
+KILLS, DESKS = 4, 2
 
 
 def a_desk(place, name, does="booker.py"):

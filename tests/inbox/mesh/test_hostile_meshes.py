@@ -87,6 +87,7 @@ def test_no_damaged_file_takes_more_memory_than_a_few_times_its_size():
         tracemalloc.stop()
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(importlib.util.find_spec("atheris") is None, reason="atheris is not on this machine")
 def test_a_fuzzer_that_follows_the_code_finds_nothing(tmp_path):
     """Atheris, libFuzzer for Python: changes files so that they reach code that none reached before."""
