@@ -275,7 +275,7 @@ def _benches(desk: Desk, now: datetime) -> Iterable[LeftOver]:
 
 
 def _incidents(desk: Desk) -> Iterator[LeftOver]:
-    for row in desk.store.read.open_incidents():
+    for row in desk.store.read.incidents_open():
         yield LeftOver(
             f"incident-{row.incident_id}",
             "incident",

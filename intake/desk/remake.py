@@ -55,7 +55,7 @@ def remake(desk: Desk, case_id: int, chosen: Collection[int], reason: str, model
     before = read_number(jobs[0].number).shown if jobs else "an earlier case"
     case = remade(row.case, places, desk.lab, before, reason, models_here)
     case = case.model_copy(update={"arrived": desk.now().replace(second=0, microsecond=0)})
-    verdict = judge(case, desk.lab, desk.practice_of(case), desk.now())
+    verdict = judge(case, desk.lab, desk.practice_of(case), desk.now(), room=desk.room)
     with desk.work() as work:
         made = work.cases.book(case, verdict, token=f"remake-{token}", names=category_names(desk))
         link_id = 0 if made.again else work.links.add("remake", made.case_id, case_id, reason.strip())

@@ -59,7 +59,7 @@ def split_off(
     refuse_handed_over(desk, case_id, chosen)
     parts = split(row.case, chosen, desk.lab, patient)
     practice = desk.practice_of(row.case)
-    verdict = judge(parts.leaves, desk.lab, practice, desk.now())
+    verdict = judge(parts.leaves, desk.lab, practice, desk.now(), room=desk.room)
     with desk.work() as work:
         token = f"split-{case_id}-{version}"
         made = work.cases.book(parts.leaves, verdict, token=token, names=category_names(desk))

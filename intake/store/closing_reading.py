@@ -9,9 +9,9 @@ from sqlalchemy.orm import InstrumentedAttribute
 
 from intake.domain.day_figures import MADE_HERE, UNSENT, Came, DayCounts, Made, Standing, day_counts
 from intake.store.chain import Head
-from intake.store.closing_rows import ClosingRow, IncidentRow, LeavingRow, PouringDueRow, UnaskedRow, WaitingRow
+from intake.store.closing_rows import ClosingRow, LeavingRow, PouringDueRow, UnaskedRow, WaitingRow
 from intake.store.keys import CASE_KEY
-from intake.store.physical_tables import CaseLinkTable, ClosingTable, IncidentTable, MoveTable, ParcelTable
+from intake.store.physical_tables import CaseLinkTable, ClosingTable, MoveTable, ParcelTable
 from intake.store.selecting import Selecting
 from intake.store.selects import PRACTICE_NAME, AnySelect
 from intake.store.tables import (
@@ -144,14 +144,6 @@ class ClosingReading(Selecting):
         found = select(ArrivalTable.id, ArrivalTable.stream, ArrivalTable.arrived, ArrivalTable.practice, patient)
         found = found.where(ArrivalTable.state == "waiting").order_by(ArrivalTable.arrived, ArrivalTable.id)
         return tuple(WaitingRow(*row) for row in self._all(found))
-
-    def open_incidents(self) -> tuple[IncidentRow, ...]:
-        """The incidents that are not closed, oldest first."""
-        found = select(IncidentTable.id, IncidentTable.kind, IncidentTable.at, IncidentTable.parcel_id)
-        return tuple(
-            IncidentRow(*row)
-            for row in self._all(found.where(IncidentTable.closed.is_(None)).order_by(IncidentTable.id))
-        )
 
     def _leaving(self, found: AnySelect) -> tuple[LeavingRow, ...]:
         return tuple(LeavingRow(*row) for row in self._all(found))

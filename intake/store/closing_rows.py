@@ -85,12 +85,3 @@ class WaitingRow(NamedTuple):
     arrived: datetime
     practice: str
     patient: str
-
-
-class IncidentRow(NamedTuple):
-    """An incident that is not closed."""
-
-    incident_id: int
-    kind: str
-    at: datetime
-    parcel_id: int | None
