@@ -60,35 +60,53 @@ def show(folder: "DataFolder", open_desk: "Callable[[DataFolder], Desk]") -> int
 def open_desk(folder: "DataFolder", out: Path | None = None) -> "Desk":
     """The desk on a data folder; with `out`, tickets and letters are kept there as files instead of being printed.
 
-    Practices of the folder's directory file that the directory lacks are added.
+    The setup in force is the newest edition, or what a hand has made of the folder's setup file; practices of the
+    folder's directory file that the directory lacks are added.
     Raises IntakeError where the setup or the data cannot be used.
     """
+    from functools import partial
+
     from intake.desk.desk import Desk
     from intake.desk.directory import take_up
+    from intake.desk.people import with_people
+    from intake.desk.setup_opening import SetupOpening
     from intake.inbox.scan_files import ScanFiles
     from intake.outbox.mail_file import DraftFolder
     from intake.setup.first_run import default_setup
     from intake.setup.reading import read_setup
     from intake.store.opening import Store
 
-    lab = read_setup(folder.setup if folder.setup.exists() else default_setup())
+    if not folder.store.exists():  # a setup that cannot be used leaves nothing behind
+        read_setup(folder.setup if folder.setup.exists() else default_setup())
     folder.path.mkdir(parents=True, exist_ok=True)
     store = Store.open(folder.store)
-    if out is not None:
-        lab = printing_to_files(lab)
-    queue = file_queue(out) if out is not None else system_queue()
-    desk = Desk(
-        store,
-        lab,
-        queue,
-        lambda: lab_clock(lab),
-        initials(),
-        folder=folder.path,
-        mail=None if out is not None else mail_server(lab),
-        mail_drafts=DraftFolder(folder.drafts if out is None else out),
-        scan_store=ScanFiles(folder.scans),
-    )
-    return take_up(desk, folder.practices)
+    try:
+        settled = SetupOpening(store, folder.setup, default_setup(), initials(), lab_clock).settle()
+        desk = Desk(
+            store,
+            settled.lab,
+            file_queue(out) if out is not None else system_queue(),
+            partial(lab_clock, settled.lab),
+            initials(),
+            folder=folder.path,
+            mail_drafts=DraftFolder(folder.drafts if out is None else out),
+            scan_store=ScanFiles(folder.scans),
+            notices=settled.notices,
+            fit=partial(_fitted, to_files=out is not None),
+        ).with_setup(settled.lab, settled.edition)
+        return with_people(take_up(desk, folder.practices))
+    except BaseException:
+        store.close()
+        raise
+
+
+def _fitted(desk: "Desk", to_files: bool) -> "Desk":
+    """The desk with the clock, the mail server and the queues of its setup; of none but files where that is wanted."""
+    from dataclasses import replace
+    from functools import partial
+
+    lab = printing_to_files(desk.lab) if to_files else desk.lab
+    return replace(desk, lab=lab, now=partial(lab_clock, lab), mail=None if to_files else mail_server(lab))
 
 
 def read_lab(folder: "DataFolder") -> "Lab | None":

@@ -2,7 +2,7 @@
 
 import shutil
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from itertools import count
 from pathlib import Path
@@ -62,11 +62,18 @@ def open_demo(folder: DataFolder, queue: PrintQueue, clock: DemoClock, drafts: P
     shutil.copy(demo("lab.toml"), folder.setup)
     shutil.copy(demo("logo.png"), folder.path)
     lab = read_setup(folder.setup)
-    ticket, letter = (rules.model_copy(update={"queue": QUEUE}) for rules in (lab.ticket, lab.letter))
-    lab = lab.model_copy(update={"ticket": ticket, "letter": letter})
     mails = DraftFolder(drafts or folder.drafts)
     store, scans = Store.open(folder.store), ScanFiles(folder.scans)
-    return Desk(store, lab, queue, clock.now, PERSON, folder=folder.path, mail_drafts=mails, scan_store=scans)
+    desk = Desk(store, lab, queue, clock.now, PERSON, folder=folder.path, mail_drafts=mails, scan_store=scans)
+    return replace(desk, fit=_with_queue).with_setup(lab, None)
+
+
+def _with_queue(desk: Desk) -> Desk:
+    """The desk with the demo's printer where its setup names none."""
+    ticket, letter = (
+        rules.model_copy(update={"queue": rules.queue or QUEUE}) for rules in (desk.lab.ticket, desk.lab.letter)
+    )
+    return replace(desk, lab=desk.lab.model_copy(update={"ticket": ticket, "letter": letter}))
 
 
 def fill(desk: Desk) -> None:

@@ -8,7 +8,8 @@ import shutil
 import socket
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -83,6 +84,32 @@ def store(place: str) -> Iterator["Store"]:
     opened = Store.open(place)
     yield opened
     opened.close()
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def another_store(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator["Callable[[], Store]"]:
+    """Opens a fresh store that the tests of a module share, since they only read it; on each database in turn."""
+    from intake.store.opening import Store  # slow to import, and most tests need no store
+
+    with ExitStack() as closing:
+
+        def open_one() -> Store:
+            if request.param == "sqlite":
+                file = tmp_path_factory.mktemp("shared") / "intake.sqlite"
+                place = str(shutil.copy(request.getfixturevalue("empty_file"), file))
+            else:
+                server, empty = (request.getfixturevalue(name) for name in ("postgres_server", "empty_database"))
+                name = f"intake_{next(_numbers)}"
+                _administer(server, f"CREATE DATABASE {name} TEMPLATE {empty}")
+                closing.callback(_administer, server, f"DROP DATABASE {name} WITH (FORCE)")
+                place = f"{server}/{name}"
+            store = Store.open(place)
+            closing.callback(store.close)
+            return store
+
+        yield open_one
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

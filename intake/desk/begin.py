@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from intake.domain.bank_holidays import Country, countries
 from intake.domain.lab import Category, Lab
@@ -12,7 +13,8 @@ from intake.setup.places import DataFolder
 from intake.setup.reading import read_setup
 from intake.setup.time_zones import zone_offered, zones_of
 
-__all__ = ["FirstAnswers", "Offer", "begin_lab", "offer", "problems", "zone_offered", "zones_of"]
+__all__ = ["FirstAnswers", "Offer", "begin_lab", "list_problem", "offer", "problems", "zone_offered", "zones_of"]
+_LISTS = (".csv", ".tsv", ".txt", ".xlsx")
 
 
 @dataclass(frozen=True)
@@ -59,6 +61,16 @@ def problems(answers: FirstAnswers) -> dict[str, str]:
             found.setdefault(f"box-{category}", problem)
         names.setdefault(colour.strip().casefold(), category)
     return found
+
+
+def list_problem(text: str) -> str:
+    """What is wrong with the file of practices that was named; empty when nothing is, or none was named."""
+    path = Path(text.strip()).expanduser()
+    if not text.strip():
+        return ""
+    if path.suffix.lower() not in _LISTS:
+        return f"“{path.name}” is no CSV or XLSX file; a spreadsheet program can save the list of practices as one."
+    return "" if path.is_file() else f"There is no file {path}; choose it, or leave the field empty for now."
 
 
 def _parts(country: str) -> tuple[str, ...]:

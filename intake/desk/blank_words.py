@@ -8,6 +8,7 @@ from intake.documents.blank_content import Blank, BlankNeeds, BlankOption
 from intake.domain.blank_fields import blank_number
 from intake.domain.form_appliances import OPTION_NAMES
 from intake.domain.lab import ApplianceType, Lab, OptionName
+from intake.domain.languages import spoken
 from intake.domain.practice import Practice
 from intake.domain.rulebook import (
     ArchIs,
@@ -19,33 +20,18 @@ from intake.domain.rulebook import (
     Standing,
     ToothReplaced,
 )
-from intake.domain.wording import FIELD_WORDS, ITEM_WORDS, listed
-from intake.domain.written_dates import shown_day
-
-OPTION_LABELS: dict[OptionName, str] = {
-    "teeth": "Teeth",
-    "thickness_mm": "Thickness, mm",
-    "bite_opening_mm": "Bite opening, mm",
-    "shade": "Shade",
-    "material": "Material",
-    "colour": "Colour",
-    "pontics": "Teeth to replace",
-    "clasps": "Clasps on",
-    "springs": "Springs on",
-}
-BITE_WORDS = {"centric": "in centric", "open": "opened", "protrusive": "protruded"}
-ARCH_WORDS = {"working": " of its own arch", "opposing": " of the opposing arch", "each": " of both arches"}
-SENT = {"appliance": "the appliance itself"}
+from intake.domain.rules_in_force import rules_for
 
 
 def blank_words(practice: Practice, lab: Lab, today: date, logo: Path | None = None) -> Blank:
-    """The blank prescription of a practice, by the lab's rule book of today."""
+    """The blank prescription of a practice, by the lab's rule book of today as it holds for it, in its language."""
+    lab = spoken(lab.model_copy(update={"rules": rules_for(practice, today, lab)}), practice.language)
     return Blank(
         number=blank_number(practice.code),
         code=practice.code,
         practice=practice.name,
         lab=lab.name,
-        date=shown_day(today),
+        date=lab.words.dates.shown_day(today),
         types=tuple((kind.id, kind.name) for kind in lab.types),
         options=tuple(_option(name, lab) for name in OPTION_NAMES if _is_asked(name, lab)),
         needs=tuple(_needs(kind, practice, lab) for kind in lab.types),
@@ -58,11 +44,13 @@ def blank_words(practice: Practice, lab: Lab, today: date, logo: Path | None = N
         prescribers=practice.prescribers,
         materials=tuple((material.id, material.name) for material in lab.materials),
         caution=lab.letter.caution.format_map({"count": "", "practice": practice.name, "lab": lab.name}),
+        words=lab.words.form,
+        need_words=lab.words.needs,
     )
 
 
 def _option(name: OptionName, lab: Lab) -> BlankOption:
-    return BlankOption(name, OPTION_LABELS[name], lab.shades if name == "shade" else ())
+    return BlankOption(name, getattr(lab.words.form, name), lab.shades if name == "shade" else ())
 
 
 def _is_asked(name: OptionName, lab: Lab) -> bool:
@@ -73,7 +61,7 @@ def _is_asked(name: OptionName, lab: Lab) -> bool:
 def _always(lab: Lab) -> tuple[str, ...]:
     """What every prescription has to say, whatever is made; the form says by itself which practice it is from."""
     fields = _fields(rule for rule in lab.rules if rule.types == "case")
-    return tuple(dict.fromkeys(FIELD_WORDS[field] for field in fields if field != "practice"))
+    return tuple(dict.fromkeys(_field(field, lab) for field in fields if field != "practice"))
 
 
 def _fields(rules: Iterable[Requirement]) -> list[FieldName]:
@@ -86,7 +74,7 @@ def _needs(kind: ApplianceType, practice: Practice, lab: Lab) -> BlankNeeds:
     asked: dict[str, list[str]] = {"stops": [], "asks": []}
     assumed: list[str] = []
     for rule in (rule for rule in lab.rules if rule.level in asked and _is_for(rule, kind)):
-        words = _asks(rule, kind)
+        words = _asks(rule, kind, lab)
         standing = practice.standing_for(rule.id, kind.id) if Standing(standing=True) in rule.satisfied_by else None
         if words and standing:
             assumed += [standing.says] if standing.says not in assumed else []
@@ -99,32 +87,43 @@ def _is_for(rule: Requirement, kind: ApplianceType) -> bool:
     return rule.types == "every" or (rule.types != "case" and kind.id in rule.types)
 
 
-def _asks(rule: Requirement, kind: ApplianceType) -> str:
+def _field(field: FieldName, lab: Lab) -> str:
+    return str(getattr(lab.words.needs, field))
+
+
+def _asks(rule: Requirement, kind: ApplianceType, lab: Lab) -> str:
     """What answers a rule, in a few words; empty where it looks for slips and asks for nothing by itself."""
+    needs, work = lab.words.needs, lab.words.work
     arches = next((each.arch for each in rule.when if isinstance(each, ArchIs)), ())
     if not rule.satisfied_by:
-        return "which arch" if arches == ("unsaid",) and kind.arch is None else ""
-    words = " or ".join(filter(None, map(_satisfying, rule.satisfied_by)))
-    if not words:
+        return needs.which_arch if arches == ("unsaid",) and kind.arch is None else ""
+    told = [words for each in rule.satisfied_by if (words := _satisfying(each, lab))]
+    if not told:
         return ""
+    words = work.listed(told, work.either)
     if any(isinstance(each, ToothReplaced) for each in rule.when) and not kind.replaces_tooth:
-        return f"{words}, where a tooth is replaced" if "pontics" in kind.asks else ""
-    return f"{words}, where both arches are made" if arches == ("both",) and kind.arch is None else words
+        return needs.where_replaced.format(what=words) if "pontics" in kind.asks else ""
+    return needs.where_both.format(what=words) if arches == ("both",) and kind.arch is None else words
 
 
-def _satisfying(satisfier: Satisfier) -> str:
+def _satisfying(satisfier: Satisfier, lab: Lab) -> str:
     match satisfier:
         case Prescribed():
-            return FIELD_WORDS[satisfier.prescribed]
+            return _field(satisfier.prescribed, lab)
         case Received():
-            return _received(satisfier)
+            return _received(satisfier, lab)
     return ""
 
 
-def _received(what: Received) -> str:
+def _received(what: Received, lab: Lab) -> str:
     """`impression, model or scan of the opposing arch`, `bite record in centric or opened, with its measure in mm`."""
-    kinds = listed([SENT.get(item, ITEM_WORDS[item]) for item in what.received], "or")
-    positions = [BITE_WORDS[each] for each in what.kind if each in BITE_WORDS]
-    position = f" {listed(positions, 'or')}" if positions else ""
-    measured = ", with its measure in mm" if what.with_mm else ""
-    return kinds + ARCH_WORDS.get(what.arch or "", "") + position + measured
+    needs, items, work = lab.words.needs, lab.words.items, lab.words.work
+    kinds = [needs.the_appliance if item == "appliance" else items.of_kind(item) for item in what.received]
+    words = work.listed(kinds, work.either)
+    if what.arch:
+        words = {"working": needs.of_working, "opposing": needs.of_opposing, "each": needs.of_each}[what.arch].format(
+            what=words
+        )
+    positions = [str(getattr(needs, each)) for each in what.kind if each != "unsaid"]
+    words = f"{words} {work.listed(positions, work.either)}" if positions else words
+    return needs.measured.format(what=words) if what.with_mm else words

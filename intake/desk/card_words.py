@@ -17,6 +17,7 @@ from intake.domain.verdict import Deadlines, JobVerdict, Verdict
 from intake.domain.wording import OUTLOOK_WORDS
 from intake.domain.written_dates import short_day, shown_day, shown_moment
 from intake.store.rows import CaseRow, DocumentRow, JobRow, QueryRow
+from intake.store.setup_rows import EditionRow
 
 STREAMS = {"post": "physical", "scan": "as scans"}
 
@@ -52,9 +53,10 @@ def answer(
     if job.state == "gone":
         return f"{came} and {_on_its_way(job, traced)}"
     if job.state == "clear":
-        return f"{came} and is clear to be made. {_return(job.deadlines, case)}".strip()
+        return f"{came} and is clear to be made. {_return(job.deadlines, case, verdict)}".strip()
     fresh = next((of for of in verdict.jobs if of.category == job.category), None)
-    return f"{came} and waits for your answer to {_questions(verdict, job)}. {_until(job.deadlines, fresh, case, now)}"
+    until = _until(job.deadlines, fresh, case, now) or _no_day(case, verdict)
+    return f"{came} and waits for your answer to {_questions(verdict, job)}. {until}"
 
 
 def _on_its_way(job: JobRow, traced: Trace | None) -> str:
@@ -66,19 +68,27 @@ def _on_its_way(job: JobRow, traced: Trace | None) -> str:
     return f"{how}{where}.{back}"
 
 
-def _return(dates: Deadlines | None, case: CaseRow) -> str:
+def _no_day(case: CaseRow, verdict: Verdict) -> str:
+    """Why no day was promised."""
+    if case.case.appointment is None:
+        return "No appointment was given, so we have promised no day."
+    counted = f"The days to the appointment on {shown_moment(case.case.appointment)} could not be counted."
+    return f"{counted} {verdict.undated or ''}".rstrip()
+
+
+def _return(dates: Deadlines | None, case: CaseRow, verdict: Verdict) -> str:
     """When a job that is clear comes back."""
     if dates is None:
-        return "No appointment was given, so we have promised no day."
+        return _no_day(case, verdict)
     if dates.earliest_appointment is not None:
         return _cannot_hold(dates, case)
     return f"It leaves us on {shown_day(dates.must_leave)} and is with you by {shown_day(dates.with_practice)}."
 
 
 def _until(dates: Deadlines | None, fresh: JobVerdict | None, case: CaseRow, now: datetime) -> str:
-    """What an answer does for the appointment."""
+    """What an answer does for the appointment; empty where no dates are known."""
     if dates is None or case.case.appointment is None:
-        return "No appointment was given, so we have promised no day."
+        return ""
     today = fresh.deadlines if fresh else None
     if today is not None and today.earliest_appointment is not None:
         return _cannot_hold(today, case)
@@ -118,7 +128,7 @@ def facts(
         Fact("Cautions", cautions(prescription, verdict.findings, job.appliances, lab)),
         Fact("To ask", tuple(_query(query) for query in queries)),
         Fact("Where it is", (traced.line,) if traced else ()),
-        Fact("Must leave", _must_leave(job)),
+        Fact("Must leave", _must_leave(job, case, verdict)),
         Fact("Benches", tuple(f"{s.bench} by {short_day(s.by)}" for s in job.deadlines.route) if job.deadlines else ()),
         Fact("Appointment", (shown_moment(prescription.appointment),) if prescription.appointment else ("not given",)),
         Fact("Pour by", (describe_pour_by(verdict.pour_by, prescription, lab),) if verdict.pour_by else ()),
@@ -138,6 +148,14 @@ def linked_facts(lines: Sequence[str]) -> tuple[Fact, ...]:
     return (Fact("Belongs to", tuple(lines)),) if lines else ()
 
 
+def edition_facts(case: CaseRow, edition: EditionRow | None) -> tuple[Fact, ...]:
+    """By which edition of the lab setup the case was judged last, where that is known."""
+    if case.edition is None:
+        return ()
+    since = f", in force from {shown_day(edition.at.date())}" if edition is not None else ""
+    return (Fact("Judged by", (f"edition {case.edition} of the setup{since}",)),)
+
+
 def ticket_state(ticket: DocumentRow) -> str:
     """A copy of a ticket and where it has got to."""
     state = {
@@ -152,8 +170,10 @@ def ticket_state(ticket: DocumentRow) -> str:
     return f"Copy {ticket.copy}{why}, {shown_moment(ticket.created)}, {ticket.created_by}: {state}"
 
 
-def _must_leave(job: JobRow) -> tuple[str, ...]:
+def _must_leave(job: JobRow, case: CaseRow, verdict: Verdict) -> tuple[str, ...]:
     dates = job.deadlines
+    if dates is None and case.case.appointment is not None:
+        return (f"no day was counted. {verdict.undated or ''}".rstrip(),)
     if dates is None:
         return ("no day, since there is no appointment",)
     return (

@@ -3,10 +3,11 @@
 from dataclasses import replace
 
 from intake.desk.desk import Desk
+from intake.desk.lab_setup import add_edition, setup_file
 from intake.outbox.print_queue import QueueInfo
-from intake.setup.first_run import default_setup
-from intake.setup.places import DataFolder
-from intake.setup.writing import Answers, changed, write_whole
+from intake.setup.writing import Answers, changed
+
+NOTE = "printers chosen"
 
 
 def queues(desk: Desk) -> tuple[QueueInfo, ...]:
@@ -15,16 +16,18 @@ def queues(desk: Desk) -> tuple[QueueInfo, ...]:
 
 
 def choose_printers(desk: Desk, ticket: str | None, letter: str | None) -> Desk:
-    """Keeps the queues for tickets and letters in the setup, comments and all; gives the desk that prints there."""
-    if desk.folder is not None:
-        setup = DataFolder(desk.folder).setup
-        text = (setup if setup.exists() else default_setup()).read_text(encoding="utf-8")
-        answers: Answers = {("ticket", "queue"): ticket, ("letter", "queue"): letter}
-        write_whole(setup, changed(text, answers))
-    lab = desk.lab.model_copy(
-        update={
-            "ticket": desk.lab.ticket.model_copy(update={"queue": ticket}),
-            "letter": desk.lab.letter.model_copy(update={"queue": letter}),
-        }
-    )
-    return replace(desk, lab=lab)
+    """Keeps the queues for tickets and letters in the setup, comments and all; gives the desk that prints there.
+
+    Whoever is at the desk may: a printer that is out of order cannot wait for a lead.
+    """
+    if desk.folder is None:
+        lab = desk.lab.model_copy(
+            update={
+                "ticket": desk.lab.ticket.model_copy(update={"queue": ticket}),
+                "letter": desk.lab.letter.model_copy(update={"queue": letter}),
+            }
+        )
+        return replace(desk, lab=lab)
+    file = setup_file(desk)
+    answers: Answers = {("ticket", "queue"): ticket, ("letter", "queue"): letter}
+    return add_edition(desk, changed(file.text, answers), NOTE, file.edition).desk

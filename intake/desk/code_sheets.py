@@ -3,6 +3,8 @@
 from intake.desk.desk import Desk
 from intake.desk.issue import Issued, issue
 from intake.documents.code_sheet import BENCHES, BOXES, STICKERS, Label, draw_labels, sheet_of
+from intake.domain.lab import Lab
+from intake.domain.languages import spoken
 from intake.domain.own_codes import box_code, own_code
 from intake.domain.practice import Practice
 from intake.domain.reading import find_practice
@@ -13,7 +15,6 @@ MOST_SHEETS = 50
 """Of stickers at once."""
 MOST_BOXES = 1200
 """Labels of boxes at once: fifty sheets."""
-HOW = "Scan this, then the tickets"
 
 
 class NoCodes(IntakeError):
@@ -32,7 +33,7 @@ def print_stickers(desk: Desk, practice_code: str, sheets: int = 1) -> Issued:
         raise NoCodes(f"The directory has no practice “{practice_code}”, so there are no stickers of it.")
     if not 1 <= sheets <= MOST_SHEETS:
         raise NoCodes(f"Ask for 1 to {MOST_SHEETS} sheets; this was {sheets}.")
-    sheet_of(_sticker(practice, desk), STICKERS)
+    sheet_of(sticker(practice, desk.lab), STICKERS)
     with desk.work() as work:
         document_id = work.documents.add_sheet("stickers", {"sheets": sheets}, practice.code)
         work.commit()
@@ -71,22 +72,34 @@ def draw_stickers(desk: Desk, document: DocumentRow) -> bytes:
     """The sheets of a practice's stickers."""
     row = desk.store.read.practice(str(document.practice_code))
     assert row is not None, "only a practice of the directory has stickers"
-    sticker = _sticker(row.practice, desk)
-    count = sheet_of(sticker, STICKERS) * int(document.about["sheets"])
-    return draw_labels([sticker] * count, STICKERS, f"Stickers {row.practice.code}")
+    label = sticker(row.practice, desk.lab)
+    count = sheet_of(label, STICKERS) * int(document.about["sheets"])
+    return draw_labels([label] * count, STICKERS, f"Stickers {row.practice.code}")
 
 
-def draw_bench_codes(document: DocumentRow) -> bytes:
+def draw_bench_codes(desk: Desk, document: DocumentRow) -> bytes:
     """The codes of the benches."""
-    benches = [Label(own_code("bench", name), name, HOW) for name in document.about["benches"]]
+    benches = [bench_label(name, desk.lab) for name in document.about["benches"]]
     return draw_labels(benches, BENCHES, "Bench codes")
 
 
-def draw_box_labels(document: DocumentRow) -> bytes:
+def draw_box_labels(desk: Desk, document: DocumentRow) -> bytes:
     """The labels of the boxes."""
     numbers = range(int(document.about["first"]), int(document.about["last"]) + 1)
-    return draw_labels([Label(box_code(n), str(n), f"Box {n}") for n in numbers], BOXES, "Box labels")
+    return draw_labels([box_label(number, desk.lab) for number in numbers], BOXES, "Box labels")
 
 
-def _sticker(practice: Practice, desk: Desk) -> Label:
-    return Label(own_code("practice", practice.code), practice.name, practice.code, f"To {desk.lab.name}")
+def sticker(practice: Practice, lab: Lab) -> Label:
+    """What stands on a sticker of a practice, in its language."""
+    to = spoken(lab, practice.language).words.labels.sticker.format(lab=lab.name)
+    return Label(own_code("practice", practice.code), practice.name, practice.code, to)
+
+
+def bench_label(bench: str, lab: Lab) -> Label:
+    """The code of a bench."""
+    return Label(own_code("bench", bench), bench, lab.words.labels.bench)
+
+
+def box_label(number: int, lab: Lab) -> Label:
+    """The label of a box."""
+    return Label(box_code(number), str(number), lab.words.labels.box.format(number=number))

@@ -1,7 +1,7 @@
 """The desk: one place at reception, with what it works with handed in."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -10,6 +10,7 @@ from intake.domain.bench_room import BenchRoom
 from intake.domain.case import Case
 from intake.domain.judging import judge
 from intake.domain.lab import Lab
+from intake.domain.people import Person
 from intake.domain.practice import Practice
 from intake.domain.reading import find_practice
 from intake.domain.verdict import Verdict
@@ -26,6 +27,10 @@ class Notice:
 
     text: str
     trouble: bool = False
+
+
+def _as_it_is(desk: "Desk") -> "Desk":
+    return desk
 
 
 @dataclass(frozen=True)
@@ -52,8 +57,24 @@ class Desk:
     scan_store: ScanFiles | None = None
     """Where the files of deliveries lie."""
 
+    edition: int | None = None
+    """The edition of the lab setup that `lab` is; None where the setup is not kept in the store."""
+
+    people: tuple[Person, ...] = ()
+    """Who works at the desks, as it was read last."""
+
+    signed_in: bool = False
+    """Whether `person` has given a PIN."""
+
+    fit: Callable[["Desk"], "Desk"] = field(default=_as_it_is, compare=False, repr=False)
+    """Brings in line with another setup what was handed in with it: the clock's time zone, the mail server, queues."""
+
     room_seen: RoomSeen = field(default_factory=RoomSeen, compare=False, repr=False)
     """Which days the benches are full, as they were read last."""
+
+    def with_setup(self, lab: Lab, edition: int | None) -> "Desk":
+        """The desk with another setup in force."""
+        return self.fit(replace(self, lab=lab, edition=edition, room_seen=RoomSeen()))
 
     @property
     def room(self) -> BenchRoom | None:
@@ -84,7 +105,7 @@ class Desk:
 
     def work(self) -> Work:
         """One act at this desk, now."""
-        return self.store.work(self.person, self.now())
+        return self.store.work(self.person, self.now(), self.edition)
 
     def judge(self, case: Case, at: datetime | None = None) -> Verdict:
         """The verdict on a case, by the directory as it stands."""

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from intake.desk.desk import Desk, Notice
 from intake.domain.practice import Practice
-from intake.domain.practice_search import same_practice
+from intake.domain.practice_search import codes_taken, same_practice
 from intake.domain.reading import find_practice
 from intake.errors import IntakeError
 from intake.setup.reading import read_practices
@@ -70,5 +70,5 @@ def _add_missing(desk: Desk, practices: tuple[Practice, ...]) -> int:
 
 
 def _missing(desk: Desk, practices: tuple[Practice, ...]) -> list[Practice]:
-    known = {practice.code.casefold() for practice in desk.practices()}
+    known = codes_taken(desk.practices())  # also of what was merged: it does not come back
     return [practice for practice in practices if practice.code.casefold() not in known]

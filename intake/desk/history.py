@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from intake.desk import told_days, told_links, told_moves, told_parcels, told_sheets
+from intake.desk import told_days, told_links, told_moves, told_parcels, told_setup, told_sheets
 from intake.desk.answer_words import who_says
 from intake.desk.field_words import field_words, is_told, value_words
 from intake.domain.job_number import read_number
@@ -40,7 +40,12 @@ def sentence(event: EventRow, several: bool = True) -> str:
 
 
 MORE = (
-    told_parcels.SENTENCES | told_moves.SENTENCES | told_links.SENTENCES | told_days.SENTENCES | told_sheets.SENTENCES
+    told_parcels.SENTENCES
+    | told_moves.SENTENCES
+    | told_links.SENTENCES
+    | told_days.SENTENCES
+    | told_sheets.SENTENCES
+    | told_setup.SENTENCES
 )
 """The sentences of what can be touched."""
 
@@ -115,6 +120,10 @@ class _Told:
         parts = [_job_change(number, changed) for number, changed in self.details.get("jobs", {}).items()]
         parts += [f"{words}: {listed([_query(name) for name in asked[key]])}" for key, words in _ASKED if key in asked]
         return "".join(f" {part}." for part in parts if part)
+
+    def judged_by(self) -> str:
+        """The edition of the lab setup that judged, where the event knows it."""
+        return f" Judged by edition {edition} of the setup." if (edition := self.details.get("edition")) else ""
 
     def asked(self) -> str:
         """What a letter does for a case: it asks, reminds, has something confirmed."""
@@ -199,9 +208,10 @@ _SENTENCES: dict[str, Callable[[_Told], str]] = {
     "arrival-dismissed": lambda told: "Taken off the list of what waits.",
     "arrival-set-aside": lambda told: "Set aside.",
     "arrival-booked": lambda told: "Its arrival was taken off the list of what waits.",
-    "case-booked": lambda told: f"Booked in.{told.outcome()}",
+    "case-booked": lambda told: f"Booked in.{told.outcome()}{told.judged_by()}",
     "case-amended": lambda told: (
-        f"{'Prescription changed' if told.changes() else 'Judged anew'}{told.changes()}." + told.outcome()
+        f"{'Prescription changed' if told.changes() else 'Judged anew'}{told.changes()}."
+        f"{told.outcome()}{told.judged_by()}"
     ),
     "case-withdrawn": lambda told: f"Withdrawn{told.because}.{told.jobs()}",
     "case-reinstated": lambda told: f"Taken up again{told.because}.{told.jobs()}",

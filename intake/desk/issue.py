@@ -168,7 +168,7 @@ def _draw_ticket(desk: Desk, document: DocumentRow) -> bytes:
 
 
 def _draw_letter(desk: Desk, document: DocumentRow) -> bytes:
-    contents = _contents(desk, document)
+    contents = letter_contents(desk, document)
     codes = {case.practice_code for case in contents.cases if case.practice_code}
     practices = [row.practice for row in desk.store.read.practices_of(codes)]
     letter = letter_words(document, contents, practices, desk.lab, logo_of(desk))
@@ -181,7 +181,7 @@ def _draw_blank(desk: Desk, document: DocumentRow) -> bytes:
     return draw_blank(blank_words(row.practice, desk.lab, document.created.date(), logo_of(desk)))
 
 
-def _contents(desk: Desk, document: DocumentRow) -> Contents:
+def letter_contents(desk: Desk, document: DocumentRow) -> Contents:
     """What a letter asks and confirms, and which letter it reminds of."""
     read, letter_id = desk.store.read, document.document_id
     queries, answers = read.queries_in(letter_id), read.answers_in(letter_id)

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from intake.desk.card_words import Fact, answer, facts, linked_facts
+from intake.desk.card_words import Fact, answer, edition_facts, facts, linked_facts
 from intake.desk.case_scans import has_scans
 from intake.desk.desk import Desk
 from intake.desk.history import Said, told
@@ -192,6 +192,7 @@ def card(desk: Desk, digits: str, copy: int | None = None) -> Card:
         facts=(
             *facts(job, case, sisters, verdict, practice, open_queries, tickets, desk.lab, traced),
             *linked_facts(link_lines(desk, case.case_id)),
+            *edition_facts(case, read.edition(case.edition) if case.edition is not None else None),
         ),
         open_queries=open_queries,
         tickets=tickets,

@@ -3,13 +3,13 @@
 from datetime import timedelta
 
 from intake.desk.desk import Desk
+from intake.domain.lab import Lab
+from intake.domain.languages import spoken
 from intake.domain.practice import Practice
 from intake.errors import IntakeError
 from intake.outbox.mail import Mail, MailRefused
 from intake.outbox.passwords import keep_password, password_of
 from intake.store.rows import DocumentRow
-
-SUBJECTS = {"letter": "Letter {number} from {lab}", "blank": "Prescription forms from {lab}"}
 
 
 class AddressMissing(IntakeError):
@@ -52,20 +52,30 @@ def send(desk: Desk, document: DocumentRow, pdf: bytes) -> str:
 
 def mail_of(desk: Desk, document: DocumentRow, pdf: bytes) -> Mail:
     """The e-mail that carries a document: its subject and the file's name have numbers, never a patient."""
-    lab = desk.lab
-    filled = {"practice": document.practice_name, "lab": lab.name, "count": "", "number": str(document.document_id)}
-    queries = desk.store.read.queries_in(document.document_id)
-    filled["count"] = str(len({query.case_id for query in queries}))
-    sign = "\n".join(filter(None, (lab.letter.closing.format_map(filled), lab.name, lab.telephone)))
-    said = (document.practice_name, lab.letter.mail.format_map(filled), lab.letter.caution.format_map(filled), sign)
+    row = desk.store.read.practice(document.practice_code) if document.practice_code else None
+    lab = spoken(desk.lab, row.practice.language if row else None)
+    cases = {query.case_id for query in desk.store.read.queries_in(document.document_id)}
+    subject, text = mail_words(
+        lab, document.practice_name, document.document_id, len(cases) if document.kind == "letter" else None
+    )
     return Mail(
         sender=lab.mail.sender or lab.email,
         to=document.address,
-        subject=SUBJECTS[document.kind].format_map(filled),
-        text="\n\n".join(said) + "\n",
+        subject=subject,
+        text=text,
         attachments=((f"{document.kind}-{document.document_id}.pdf", pdf),),
         message_id=_message_id(document, lab.mail.sender or lab.email),
     )
+
+
+def mail_words(lab: Lab, practice: str, number: int, cases: int | None) -> tuple[str, str]:
+    """The subject and the text of an e-mail with a letter about so many cases, or with blank forms where None."""
+    texts = lab.letter
+    filled = {"practice": practice, "lab": lab.name, "count": str(cases or ""), "number": str(number)}
+    sign = "\n".join(filter(None, (texts.closing.format_map(filled), lab.name, lab.telephone)))
+    subject, text = (texts.mail_subject, texts.mail) if cases is not None else (texts.forms_subject, texts.forms_mail)
+    said = (practice, text.format_map(filled), texts.caution.format_map(filled), sign)
+    return subject.format_map(filled), "\n\n".join(said) + "\n"
 
 
 def _message_id(document: DocumentRow, sender: str) -> str:

@@ -5,7 +5,7 @@ from datetime import datetime
 from intake.desk.desk import Desk
 from intake.desk.pour_list import ToPour, Unopened, how_many_to_pour, pour_list, unopened
 from intake.documents.pour_list import PourBox, PourRow, PourSheet, draw_pour_list
-from intake.domain.pour_order import CAUTION, MARKS
+from intake.domain.pour_order import MARKS
 from intake.domain.wording import counted
 from intake.domain.written_dates import shown_moment
 from intake.store.rows import DocumentRow
@@ -27,7 +27,7 @@ def sheet_of(desk: Desk, number: str, at: datetime) -> PourSheet:
         counted=f"{shown_moment(at)}: {counted(len(lines), 'case')} to pour, what keeps least first{beyond}.",
         rows=tuple(map(_row, lines)),
         unopened=unopened_words(unopened(desk)),
-        caution=CAUTION,
+        caution=desk.lab.cautions.pouring,
     )
 
 

@@ -161,7 +161,7 @@ def _speaker(desk: Desk, row: ReplyRow, code: str | None) -> Speaker:
     """Who filled it in, in the role that is ticked; where none is, the prescriber by full name or else the team."""
     practice = desk.store.read.practice(code) if code else None
     name, role = str(row.content.get("name", "")), str(row.content.get("role", ""))
-    ticked = next((authority for authority, _ in ROLES_TO_TICK if authority == role), None)
+    ticked = next((authority for authority in ROLES_TO_TICK if authority == role), None)
     return Speaker(
         name=name,
         authority=ticked or role_of(name, practice.practice.prescribers if practice else ()),

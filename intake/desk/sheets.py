@@ -38,10 +38,10 @@ def draw_sheet(desk: Desk, document: DocumentRow) -> bytes:
         case "bench-codes":
             from intake.desk.code_sheets import draw_bench_codes
 
-            return draw_bench_codes(document)
+            return draw_bench_codes(desk, document)
         case "box-labels":
             from intake.desk.code_sheets import draw_box_labels
 
-            return draw_box_labels(document)
+            return draw_box_labels(desk, document)
         case _:
             raise AssertionError(f"{document.kind} is no sheet")

@@ -10,7 +10,7 @@ from intake.desk.case_scans import has_scans, scans_of_case
 from intake.desk.desk import Desk
 from intake.desk.scan_panel import ScanShown
 from intake.documents.ticket_content import Ticket, TicketPicture
-from intake.domain.wording import counted, listed
+from intake.domain.lab import Lab
 from intake.errors import IntakeError
 
 PICTURES = "pictures of the scans"
@@ -57,13 +57,20 @@ def _pictures(desk: Desk, case_id: int) -> tuple[tuple[TicketPicture, ...], str]
     others = [each for each in shown if each.seen.jaw.jaw not in ("upper", "lower")]
     brought = {each.seen.file.arrival_id for each in arches}
     pair = read.arches_pictures(*brought) if len(arches) == 2 and len(brought) == 1 else ()
-    front = [TicketPicture("Front", png) for png in pair[:1]]
+    words = desk.lab.words.ticket
+    front = [TicketPicture(words.front, png) for png in pair[:1]]
     others = others[: MOST - len(arches) - len(front)]
     above, below = ([TicketPicture(each.name, each.png) for each in some] for some in (arches, others))
     more = len(shown) - len(arches) - len(others)
-    missing = [counted(more, "more scan")] if more else []
-    missing += [f"{counted(unchecked, 'scan')} not checked yet"] if unchecked else []
-    return (*above, *front, *below), f"Not pictured: {listed(missing)}." if missing else ""
+    return (*above, *front, *below), not_pictured(more, unchecked, desk.lab)
+
+
+def not_pictured(more: int, unchecked: int, lab: Lab) -> str:
+    """How many scans are not pictured, and how many are not checked yet, in a sentence; empty where none is."""
+    words = lab.words.ticket
+    missing = [words.one_more if more == 1 else words.more.format(count=more)] if more else []
+    missing += [words.one_unchecked if unchecked == 1 else words.unchecked.format(count=unchecked)] if unchecked else []
+    return words.not_pictured.format(what=lab.words.work.listed(missing)) if missing else ""
 
 
 def _newest(shown: Sequence[ScanShown], jaw: str) -> Sequence[ScanShown]:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from intake.desk.answer_words import requirement_words
 from intake.documents.ticket_content import SisterJob, Ticket, TicketAppliance, TicketBench, TicketItem
-from intake.domain.arches import arch_words, working_arches
-from intake.domain.case import Appliance, Case, Moment, Patient, Spoken
+from intake.domain.arches import working_arches
+from intake.domain.case import Appliance, Case, Patient, Spoken
 from intake.domain.circumstances import allergies_named
 from intake.domain.hygiene import HygieneStanding
 from intake.domain.job_number import read_number
@@ -15,10 +15,10 @@ from intake.domain.judging import concerns, holds
 from intake.domain.lab import Lab
 from intake.domain.parcels import accepted_words
 from intake.domain.practice import Practice
+from intake.domain.printed.work import WorkWords
 from intake.domain.teeth import describe_teeth
 from intake.domain.verdict import Finding, Verdict
-from intake.domain.wording import FIELD_WORDS, appliance_name, capital, in_sentence, item_words, measure
-from intake.domain.written_dates import short_day, shown_day, shown_moment
+from intake.domain.wording import appliance_name, capital, in_sentence, item_words
 from intake.store.rows import CaseRow, JobRow
 
 
@@ -41,35 +41,54 @@ def ticket_words(
     prescription = case.case
     number = read_number(job.number)
     dates = job.deadlines
+    words, said = lab.words.ticket, lab.words.dates
     return Ticket(
         number=number.shown,
         barcode=number.barcode(copy),
         category=job.category_name,
         colour=job.box_colour,
         colour_hex=job.box_hex,
-        practice=case.practice_name or "Practice not known",
+        practice=case.practice_name or words.no_practice,
         practice_code=case.practice_code or "",
         prescriber=prescription.prescriber or "",
-        patient=patient_words(prescription.patient, lab) or "Patient not named",
+        patient=patient_words(prescription.patient, lab) or words.no_patient,
         copy=copy,
         copy_reason=reason if copy > 1 else "",
         held=job.state == "held",
         missing=_missing(verdict, job) if job.state == "held" else (),
-        must_leave=shown_day(dates.must_leave) if dates else "",
-        appointment=_moment(prescription.appointment),
-        latest_start=short_day(dates.latest_start) if dates else "",
-        pour_by=shown_moment(verdict.pour_by.by) if verdict.pour_by else "",
+        must_leave=said.shown_day(dates.must_leave) if dates else "",
+        appointment=said.shown_moment(prescription.appointment) if prescription.appointment else "",
+        latest_start=said.short_day(dates.latest_start) if dates else "",
+        pour_by=said.shown_moment(verdict.pour_by.by) if verdict.pour_by else "",
         pour_note=verdict.pour_by.estimated or "" if verdict.pour_by else "",
-        route=tuple(TicketBench(step.bench, short_day(step.by)) for step in dates.route) if dates else (),
+        pour_keep=_keep(prescription, verdict, lab),
+        route=tuple(TicketBench(step.bench, said.short_day(step.by)) for step in dates.route) if dates else (),
         appliances=_to_make(prescription, job, practice, lab),
         teeth=_teeth_drawn([prescription.appliances[i] for i in job.appliances], lab),
-        contents=_contents(prescription, job, sisters),
+        contents=_contents(prescription, job, sisters, lab),
         sisters=tuple(SisterJob(read_number(other.number).shown, other.category_name) for other in sisters),
-        cautions=cautions(prescription, verdict.findings, job.appliances, lab, hygiene),
+        cautions=(
+            *_undated(job, verdict, lab),
+            *cautions(prescription, verdict.findings, job.appliances, lab, hygiene),
+        ),
         lab=lab.name,
         logo=logo,
-        arrived=shown_moment(case.arrived),
+        arrived=said.shown_moment(case.arrived),
+        words=words,
     )
+
+
+def _keep(case: Case, verdict: Verdict, lab: Lab) -> str:
+    """How the impression that has to be poured first is kept until then, where the setup says it."""
+    item = case.items[verdict.pour_by.item] if verdict.pour_by else None
+    material = lab.material_by_id.get(item.material or "") if item else None
+    return lab.words.ticket.keep.format(how=material.keep.rstrip(".")) if material and material.keep else ""
+
+
+def _undated(job: JobRow, verdict: Verdict, lab: Lab) -> tuple[str, ...]:
+    """Why a ticket has no dates although there is an appointment."""
+    undated = verdict.undated is not None and job.deadlines is None
+    return (lab.words.ticket.undated.format(why=verdict.undated),) if undated else ()
 
 
 def _missing(verdict: Verdict, job: JobRow) -> tuple[str, ...]:
@@ -94,18 +113,19 @@ def appliance_lines(appliance: Appliance, practice: Practice | None, lab: Lab) -
     kind = lab.type_by_id.get(appliance.type)
     return TicketAppliance(
         name=kind.name if kind else appliance.type,
-        arch=arch_words(working_arches(appliance, lab)),
+        arch=lab.words.work.arches(working_arches(appliance, lab)),
         teeth=describe_teeth(appliance.teeth),
-        options=(*_options(appliance), *_standing(appliance, practice)),
+        options=(*_options(appliance, lab.words.work), *_standing(appliance, practice, lab)),
         notes=appliance.notes,
     )
 
 
 def appliance_words(appliance: Appliance, practice: Practice | None, lab: Lab) -> str:
     """One appliance on one line, with its teeth and options, for a letter or a screen."""
-    lines = appliance_lines(appliance, practice, lab)
-    teeth = f"teeth {lines.teeth}" if lines.teeth else ""
-    return ", ".join(filter(None, (lines.name, lines.arch, teeth, *map(in_sentence, lines.options), lines.notes)))
+    lines, words = appliance_lines(appliance, practice, lab), lab.words.work
+    teeth = words.teeth.format(teeth=lines.teeth) if lines.teeth else ""
+    options = map(in_sentence, lines.options) if words.small_names else lines.options
+    return ", ".join(filter(None, (lines.name, lines.arch, teeth, *options, lines.notes)))
 
 
 def cautions(
@@ -123,7 +143,7 @@ def cautions(
     allergies = "; ".join(allergies_named(case)).rstrip(".")
     own = {
         "hygiene-status": _hygiene(hygiene, lab),
-        "allergy": f"{lab.cautions.allergy} Named: {allergies}.",
+        "allergy": lab.words.ticket.allergies.format(caution=lab.cautions.allergy, allergies=allergies),
         "under-18-whitening": lab.cautions.under_18,
     }
     warned = [f for f in findings if f.level == "warns" and concerns(f, appliances) and f.requirement not in _OWN_WORDS]
@@ -131,7 +151,7 @@ def cautions(
     said = [each for each in case.spoken if each.appliance is None or each.appliance in appliances]
     if hygiene is not None and hygiene.standing == "to-disinfect" and not _HYGIENIC & {f.requirement for f in warned}:
         told.append(lab.cautions.not_disinfected)  # what came later for it is not declared
-    accepted = filter(None, [accepted_words(case.condition)])
+    accepted = filter(None, [accepted_words(case.condition, lab.words)])
     return tuple(dict.fromkeys((*told, *accepted, *(_only_said(each, case, lab) for each in said))))
 
 
@@ -145,38 +165,35 @@ def _only_said(spoken: Spoken, case: Case, lab: Lab) -> str:
     what, index = requirement_words(spoken.requirement), spoken.appliance
     if len(case.appliances) > 1 and index is not None and index < len(case.appliances):
         what = f"{capital(appliance_name(case.appliances[index], lab))}, {in_sentence(what)}"
-    by = f"by word of mouth from {spoken.by}, {short_day(spoken.on)}"
-    return f"{what}: {spoken.says}, {by}, not confirmed in writing."
+    day = lab.words.dates.short_day(spoken.on)
+    return lab.words.ticket.spoken.format(what=what, says=spoken.says, who=spoken.by, day=day)
 
 
 def _to_make(case: Case, job: JobRow, practice: Practice | None, lab: Lab) -> tuple[TicketAppliance, ...]:
     """The job's appliances; what the prescription says of the whole case stands with the last, on every ticket."""
     lines = [appliance_lines(case.appliances[i], practice, lab) for i in job.appliances]
     if case.notes.strip() and lines:
-        notes = " ".join(filter(None, (lines[-1].notes, f"The prescription says: {case.notes.strip()}")))
+        says = lab.words.ticket.says.format(notes=case.notes.strip())
+        notes = " ".join(filter(None, (lines[-1].notes, says)))
         lines[-1] = replace(lines[-1], notes=notes)
     return tuple(lines)
 
 
-def _options(appliance: Appliance) -> list[str]:
+def _options(appliance: Appliance, words: WorkWords) -> list[str]:
     options = appliance.options
-    lines = [
-        f"{FIELD_WORDS[name].capitalize()} {measure(value)}"
-        for name, value in (("thickness_mm", options.thickness_mm), ("bite_opening_mm", options.bite_opening_mm))
-        if value is not None
-    ]
-    lines += [
-        f"{FIELD_WORDS[name].capitalize()} {value}"
-        for name, value in (("shade", options.shade), ("material", options.material), ("colour", options.colour))
-        if value
-    ]
-    lines += [
-        f"{name.capitalize()} {describe_teeth(teeth)}"
-        for name, teeth in (("pontics", options.pontics), ("clasps", options.clasps), ("springs", options.springs))
-        if teeth
-    ]
+    told = (
+        (words.thickness, words.measure(options.thickness_mm) if options.thickness_mm is not None else None),
+        (words.bite_opening, words.measure(options.bite_opening_mm) if options.bite_opening_mm is not None else None),
+        (words.shade, options.shade),
+        (words.material, options.material),
+        (words.colour, options.colour),
+        (words.pontics, describe_teeth(options.pontics)),
+        (words.clasps, describe_teeth(options.clasps)),
+        (words.springs, describe_teeth(options.springs)),
+    )
+    lines = [words.option.format(what=capital(what), value=value) for what, value in told if value]
     if appliance.unclear_teeth:
-        lines.append(f"Teeth unclear: {', '.join(appliance.unclear_teeth)}")
+        lines.append(words.unclear.format(teeth=", ".join(appliance.unclear_teeth)))
     return lines
 
 
@@ -187,12 +204,13 @@ _HYGIENIC = {"hygiene-status", "blood-seen"}
 _STANDING_FIELDS = {"thickness": "thickness_mm", "material": "material", "colour": "colour", "shade": "shade"}
 
 
-def _standing(appliance: Appliance, practice: Practice | None) -> list[str]:
+def _standing(appliance: Appliance, practice: Practice | None, lab: Lab) -> list[str]:
     lines = []
     for requirement, option in _STANDING_FIELDS.items():
         standing = practice.standing_for(requirement, appliance.type) if practice else None
         if standing and getattr(appliance.options, option) is None:
-            lines.append(f"Standing: {standing.says} (since {shown_day(standing.since)})")
+            since = lab.words.dates.shown_day(standing.since)
+            lines.append(lab.words.work.standing.format(says=standing.says, day=since))
     return lines
 
 
@@ -207,18 +225,14 @@ def _teeth_drawn(appliances: Sequence[Appliance], lab: Lab) -> tuple[str, ...]:
     return tuple(drawn)
 
 
-def _contents(case: Case, job: JobRow, sisters: Sequence[JobRow]) -> tuple[TicketItem, ...]:
+def _contents(case: Case, job: JobRow, sisters: Sequence[JobRow], lab: Lab) -> tuple[TicketItem, ...]:
     """What to tick: everything lies with the case's first job, and the others name that job."""
     first = min((job, *sisters), key=lambda other: other.number)
     others = ", ".join(read_number(other.number).shown for other in sisters)
     if not sisters:
         note = ""
     elif first.number == job.number:
-        note = f"shared with {others}"
+        note = lab.words.ticket.shared.format(jobs=others)
     else:
-        note = f"lies with {read_number(first.number).shown}"
-    return tuple(TicketItem(capital(item_words(item)), note) for item in case.items)
-
-
-def _moment(moment: Moment | None) -> str:
-    return shown_moment(moment) if moment is not None else ""
+        note = lab.words.ticket.lies_with.format(job=read_number(first.number).shown)
+    return tuple(TicketItem(capital(item_words(item, lab.words.items)), note) for item in case.items)

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from intake.domain.lab import OptionName
+from intake.domain.printed.form import FormWords, NeedWords
 
+_FORM, _NEEDS = FormWords(), NeedWords()
 Menu = tuple[tuple[str, str], ...]
 """What the form keeps, and what is shown for it."""
 
@@ -59,3 +61,7 @@ class Blank:
     materials: Menu = ()
     """Of impressions."""
     caution: str = ""
+    words: FormWords = _FORM
+    """The fixed words of the form."""
+    need_words: NeedWords = _NEEDS
+    """The fixed words of what is asked for."""

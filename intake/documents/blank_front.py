@@ -7,7 +7,7 @@ from intake.documents.blank_sheet import BODY, HEADING, SMALL, WIDTH
 from intake.documents.blank_table import appliance_table
 from intake.documents.blocks import Block, row
 from intake.documents.fill_in import to_fill, to_tick
-from intake.documents.fonts import text_width
+from intake.documents.fonts import printable, text_width
 from intake.documents.form_fields import Field, MenuField, TextField, TickField
 from intake.documents.paper import MM, Pen
 from intake.documents.text import lines, written
@@ -31,87 +31,102 @@ from intake.domain.blank_fields import (
     item_field,
 )
 from intake.domain.case import Arch, ItemKind
+from intake.domain.printed.form import FormWords
 
 GAP = 6 * MM
 LINE = 8.5 * MM
 """The height of a line to write on."""
 NOTES_HIGH = 24 * MM
 HALF = (WIDTH - GAP) / 2
-RECORDS: tuple[tuple[str, ItemKind], ...] = (("Impression", "impression"), ("Model", "model"), ("Scan", "scan"))
-OTHERS: tuple[tuple[str, ItemKind], ...] = (
-    ("photo", "photo"),
-    ("shade tab", "shade-tab"),
-    ("appliance to repair", "appliance"),
-)
 
 
 def front(blank: Blank) -> list[Block]:
     """Everything on the first page under its head."""
     caution = [block.after(2 * MM if i == 0 else 0) for i, block in enumerate(lines(blank.caution, SMALL, WIDTH))]
-    signed = _side_by_side((HALF, "Signature", None), (HALF, "Date", TextField(DATE, "Date")))
+    words = blank.words
+    signed = _side_by_side((HALF, words.signature, None), (HALF, words.date, TextField(DATE, words.date)))
     return [
         *_patient(blank),
-        *_titled("To make"),
+        *_titled(words.to_make),
         appliance_table(blank).after(0.5 * MM),
-        *_titled("Sent with it"),
+        *_titled(words.sent),
         *_sent(blank),
-        _notes().after(3 * MM),
+        _notes(words).after(3 * MM),
         *caution,
         signed.after(1 * MM),
     ]
 
 
 def _patient(blank: Blank) -> list[Block]:
-    prescribers = MenuField(PRESCRIBER, "Prescriber", tuple((name, name) for name in blank.prescribers))
-    age = [(words, TickField(UNDER_18, "Under 18", f"{i}")) for i, words in enumerate(YES_NO)]
-    label, reference = TextField(LABEL, "Patient’s label"), TextField(REFERENCE, "Patient’s reference")
-    named = _side_by_side((WIDTH * 0.36, "Patient’s label", label), (WIDTH * 0.32, "Reference", reference))
-    under_18 = _low(row([(0, written("Under 18:", SMALL, beside=BODY)), (16 * MM, _ticks(age))]))
-    appointment = TextField(APPOINTMENT, "Appointment, date and time")
+    words = blank.words
+    prescribers = MenuField(PRESCRIBER, words.prescriber, tuple((name, name) for name in blank.prescribers))
+    age = [(getattr(words, each), TickField(UNDER_18, words.under_18, f"{i}")) for i, each in enumerate(YES_NO)]
+    label, reference = TextField(LABEL, words.label), TextField(REFERENCE, words.reference)
+    named = _side_by_side((WIDTH * 0.36, words.label, label), (WIDTH * 0.32, words.reference, reference))
+    asked = printable(f"{words.under_18}:")
+    beside = text_width(asked, SMALL.font, SMALL.size) + 3 * MM
+    under_18 = _low(row([(0, written(asked, SMALL, beside=BODY)), (beside, _ticks(age))]))
+    appointment = TextField(APPOINTMENT, words.appointment)
     return [
-        _side_by_side((HALF, "Prescriber", prescribers), (HALF, "Appointment, date and time", appointment)),
+        _side_by_side((HALF, words.prescriber, prescribers), (HALF, words.appointment, appointment)),
         row([(0, named), (named.width + GAP, under_18)]),
-        to_fill("Allergies, or “none”", WIDTH, TextField(ALLERGIES, "Allergies"), LINE),
+        to_fill(words.allergies, WIDTH, TextField(ALLERGIES, words.allergies), LINE),
     ]
 
 
 def _sent(blank: Blank) -> list[Block]:
     """What comes with the prescription, how it was taken, and whether it was disinfected."""
-    records = [_of_arches(words, item) for words, item in RECORDS]
-    material = MenuField(IMPRESSION_MATERIAL, "Impression material", blank.materials)
-    taken = TextField(IMPRESSION_TAKEN, "Impression taken on, date and time")
-    kinds = [(kind, TickField(BITE_KIND, "Bite record", f"{i}")) for i, kind in enumerate(BITE_KINDS)]
-    bite = _ticks([("Bite record:", _item("bite-record")), *kinds])
-    opened = "opened or protruded by, mm"
-    measured = to_fill(opened, WIDTH - bite.width - GAP, TextField(BITE_MM, f"Bite record {opened}"), LINE)
-    hygiene = enumerate(("disinfected", "not disinfected"))
-    clean = _ticks([(words, TickField(HYGIENE, "Hygiene", f"{i}")) for i, words in hygiene])
-    others = _ticks([(words, _item(item)) for words, item in OTHERS])
+    words = blank.words
+    of_arches: tuple[tuple[str, ItemKind], ...] = (
+        (words.impression, "impression"),
+        (words.model, "model"),
+        (words.scan, "scan"),
+    )
+    records = [_of_arches(said, item, words) for said, item in of_arches]
+    material = MenuField(IMPRESSION_MATERIAL, words.impression_material, blank.materials)
+    taken = TextField(IMPRESSION_TAKEN, f"{words.impression}: {words.taken}")
+    kinds = [
+        (getattr(words, kind), TickField(BITE_KIND, words.bite_record, f"{i}")) for i, kind in enumerate(BITE_KINDS)
+    ]
+    bite = _ticks([(f"{words.bite_record}:", _item("bite-record", words.bite_record, words)), *kinds])
+    opened = TextField(BITE_MM, f"{words.bite_record}: {words.opened_by}")
+    measured = to_fill(words.opened_by, WIDTH - bite.width - GAP, opened, LINE)
+    either = (words.disinfected, words.not_disinfected)
+    clean = _ticks([(said, TickField(HYGIENE, " / ".join(either), f"{i}")) for i, said in enumerate(either)])
+    rest: tuple[tuple[str, ItemKind], ...] = (
+        (words.photo, "photo"),
+        (words.shade_tab, "shade-tab"),
+        (words.repair, "appliance"),
+    )
+    others = _ticks([(said, _item(item, said, words)) for said, item in rest])
     return [
         row([(i * WIDTH / len(records), block) for i, block in enumerate(records)]).after(1 * MM),
-        _side_by_side((HALF, "Impression material", material), (HALF, "taken on, at", taken)),
+        _side_by_side((HALF, words.impression_material, material), (HALF, words.taken, taken)),
         row([(0, _low(bite)), (bite.width + GAP, measured)]),
         row([(0, others), (WIDTH - clean.width, clean)]).after(2 * MM),
     ]
 
 
-def _of_arches(words: str, item: ItemKind) -> Block:
+def _of_arches(said: str, item: ItemKind, words: FormWords) -> Block:
     """A kind of record with a box for each arch."""
-    ticks = _ticks([("upper", _item(item, "upper")), ("lower", _item(item, "lower"))])
-    return row([(0, written(f"{words}:", BODY)), (text_width(f"{words}:", BODY.font, BODY.size) + 3 * MM, ticks)])
+    arches: tuple[tuple[str, Arch], ...] = ((words.upper, "upper"), (words.lower, "lower"))
+    ticks = _ticks([(name, _item(item, f"{said} {name}", words, arch)) for name, arch in arches])
+    shown = printable(f"{said}:")
+    return row([(0, written(shown, BODY)), (text_width(shown, BODY.font, BODY.size) + 3 * MM, ticks)])
 
 
-def _item(item: ItemKind, arch: Arch | None = None) -> TickField:
-    says = f"{item.replace('-', ' ')} {arch or ''}".strip()
-    return TickField(item_field(item, arch), f"Sent with it: {says}", TICKED, radio=False)
+def _item(item: ItemKind, said: str, words: FormWords, arch: Arch | None = None) -> TickField:
+    return TickField(item_field(item, arch), f"{words.sent}: {said}", TICKED, radio=False)
 
 
-def _notes() -> Block:
+def _notes(words: FormWords) -> Block:
     """A box to write in."""
-    left, what = 12 * MM, TextField(NOTES, "Notes", lines=True)
+    shown = printable(words.notes)
+    left = max(12 * MM, text_width(shown, SMALL.font, SMALL.size) + 3 * MM)
+    what = TextField(NOTES, words.notes, lines=True)
 
     def draw(pen: Pen, x: float, top: float) -> None:
-        written("Notes", SMALL).draw(pen, x, top + 1 * MM)
+        written(shown, SMALL).draw(pen, x, top + 1 * MM)
         pen.panel((x + left, top, WIDTH - left, NOTES_HIGH))
         pen.to_fill(what, (x + left + 0.6 * MM, top + 0.6 * MM, WIDTH - left - 1.2 * MM, NOTES_HIGH - 1.2 * MM))
 

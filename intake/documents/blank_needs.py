@@ -6,8 +6,9 @@ from intake.documents.blank_content import Blank, BlankNeeds
 from intake.documents.blank_sheet import BODY, HEADING, SMALL, WIDTH
 from intake.documents.blocks import Block, rows, rule
 from intake.documents.flow import Group
-from intake.documents.paper import MM
+from intake.documents.paper import MM, Style
 from intake.documents.text import lines
+from intake.domain.printed.form import NeedWords
 
 BESIDE = 46 * MM
 """Where what is asked for stands beside the names of the appliances."""
@@ -17,18 +18,19 @@ def needs_text(blank: Blank) -> list[Group]:
     """The groups of the pages that say what is asked for; none where the rules ask for nothing."""
     if not blank.needs:
         return []
-    title = lines("What we need for each appliance", HEADING, WIDTH)
-    every = lines(f"Always: {'; '.join(blank.always)}." if blank.always else "", BODY, WIDTH)
+    words = blank.need_words
+    title = lines(words.title, HEADING, WIDTH)
+    every = _listed(words.always, blank.always, BODY, WIDTH)
     opening = [*title, *(block.after(1.5 * MM if i == 0 else 0) for i, block in enumerate(every))]
-    return [Group("what is needed", tuple(opening)), *map(_group, blank.needs)]
+    return [Group("what is needed", tuple(opening)), *(_group(needs, words) for needs in blank.needs)]
 
 
-def _group(needs: BlankNeeds) -> Group:
+def _group(needs: BlankNeeds, words: NeedWords) -> Group:
     room = WIDTH - BESIDE
     said = [
-        *_listed("To begin", needs.to_begin, room),
-        *_listed("Please say or send too", needs.also, room),
-        *_listed("As you have told us", needs.assumed, room),
+        *_listed(words.begin, needs.to_begin, SMALL, room),
+        *_listed(words.also, needs.also, SMALL, room),
+        *_listed(words.assumed, needs.assumed, SMALL, room),
     ]
     name = lines(needs.appliance, SMALL.bold, BESIDE - 3 * MM)
     blocks = rows((0, name), (BESIDE, said))
@@ -36,5 +38,5 @@ def _group(needs: BlankNeeds) -> Group:
     return Group(needs.appliance, (first, *blocks[1:]), divider=(rule(WIDTH).after(1.2 * MM),))
 
 
-def _listed(label: str, what: Sequence[str], room: float) -> list[Block]:
-    return lines(f"{label}: {'; '.join(what)}." if what else "", SMALL, room)
+def _listed(said: str, what: Sequence[str], style: Style, room: float) -> list[Block]:
+    return lines(said.format(what="; ".join(what)) if what else "", style, room)

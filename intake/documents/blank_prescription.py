@@ -45,7 +45,7 @@ def draw_blank(blank: Blank, dpi: int = 300) -> bytes:
     backs = paginate(needs_text(blank), room, room) if blank.needs else []
     out = BytesIO()
     canvas = new_canvas(out, PAGE_WIDTH, PAGE_HEIGHT)
-    canvas.setTitle(f"Prescription {blank.code}")
+    canvas.setTitle(f"{blank.words.title} {blank.code}")
     form = FormWriter(canvas, PAGE_HEIGHT)
     pen = Pen(canvas, PAGE_HEIGHT, form)
     face.draw(pen, LEFT, TOP)

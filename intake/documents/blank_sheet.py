@@ -24,7 +24,7 @@ def head(blank: Blank, module: float) -> Block:
     """The lab at the left, the practice with the barcode of its code at the right."""
     room = PRACTICE - 10 * MM
     contact = [part for part in (*blank.lab_address, blank.telephone, blank.email) if part]
-    title = [block.after(5 * MM) for block in lines("Prescription", TITLE, room)]
+    title = [block.after(5 * MM) for block in lines(blank.words.title, TITLE, room)]
     left = [_lab(blank, room), *packed(contact, "  ·  ", SMALL, room), *title]
     columns = [(0.0, stack(left)), (PRACTICE, stack(_practice(blank, WIDTH - PRACTICE, module)))]
     return stack([row(columns), rule(WIDTH).after(2 * MM)])
@@ -40,8 +40,9 @@ def head_again(blank: Blank) -> Block:
 def draw_foot(blank: Blank, pen: Pen, page: int, pages: int) -> None:
     """Which form it is, of which day, and which page."""
     top = PAGE_HEIGHT - 12 * MM
-    stack(fitted(f"Form {blank.number} of {blank.date}", SMALL, WIDTH - 30 * MM, 6)).draw(pen, LEFT, top)
-    at_right(f"Page {page} of {pages}", SMALL, WIDTH).draw(pen, LEFT, top)
+    said = blank.words.form.format(number=blank.number, day=blank.date)
+    stack(fitted(said, SMALL, WIDTH - 30 * MM, 6)).draw(pen, LEFT, top)
+    at_right(blank.words.page.format(page=page, pages=pages), SMALL, WIDTH).draw(pen, LEFT, top)
 
 
 def _lab(blank: Blank, room: float) -> Block:

@@ -12,6 +12,7 @@ from intake.documents.form_fields import Field, MenuField, TextField, TickField
 from intake.documents.paper import MM, Pen
 from intake.documents.text import written
 from intake.domain.blank_fields import APPLIANCES, ARCHES, appliance_field, arch_field, notes_field, option_field
+from intake.domain.printed.form import FormWords
 
 LABELS = 30 * MM
 COLUMN = (WIDTH - LABELS) / APPLIANCES
@@ -44,30 +45,35 @@ def appliance_table(blank: Blank) -> Block:
             written(f"{index + 1}", SMALL.bold, INSET + 1 * MM).draw(pen, left, top + (HEADS - SMALL.height) / 2)
             pen.line(left, top + HEADS, left, top + tops[-1])
             for at, line in zip(tops, table, strict=False):
-                _draw_cell(pen, line, index, (left, top + at, COLUMN, line.height))
+                _draw_cell(pen, line, blank.words, index, (left, top + at, COLUMN, line.height))
         pen.line(x + WIDTH, top + HEADS, x + WIDTH, top + tops[-1])
 
     return Block(tops[-1], draw, width=WIDTH)
 
 
 def _lines(blank: Blank) -> list[_Line]:
+    words = blank.words
     return [
-        _Line("Appliance", lambda i: MenuField(appliance_field(i), f"Appliance {i + 1}", blank.types)),
-        _Line("Arch", None),
-        *(_Line(option.label, _option(option)) for option in blank.options),
-        _Line("Notes", lambda i: TextField(notes_field(i), f"Notes on appliance {i + 1}", lines=True), NOTES),
+        _Line(words.appliance, lambda i: MenuField(appliance_field(i), f"{words.appliance} {i + 1}", blank.types)),
+        _Line(words.arch, None),
+        *(_Line(option.label, _option(option, words)) for option in blank.options),
+        _Line(words.notes, lambda i: TextField(notes_field(i), _of(words.notes, i, words), lines=True), NOTES),
     ]
 
 
-def _option(option: BlankOption) -> Callable[[int], Field]:
+def _of(what: str, index: int, words: FormWords) -> str:
+    return words.of_appliance.format(what=what, number=index + 1)
+
+
+def _option(option: BlankOption, words: FormWords) -> Callable[[int], Field]:
     def field(index: int) -> Field:
-        name, says = option_field(index, option.name), f"{option.label} of appliance {index + 1}"
+        name, says = option_field(index, option.name), _of(option.label, index, words)
         return MenuField(name, says, tuple((m, m) for m in option.menu)) if option.menu else TextField(name, says)
 
     return field
 
 
-def _draw_cell(pen: Pen, line: _Line, index: int, box: tuple[float, float, float, float]) -> None:
+def _draw_cell(pen: Pen, line: _Line, words: FormWords, index: int, box: tuple[float, float, float, float]) -> None:
     x, top, width, height = box
     if line.field is not None:
         high = FIELD if line.height == LINE else height - 2 * INSET
@@ -75,5 +81,5 @@ def _draw_cell(pen: Pen, line: _Line, index: int, box: tuple[float, float, float
         return
     step = (width - 1.5 * MM) / len(ARCHES)
     for i, arch in enumerate(ARCHES):
-        tick = TickField(arch_field(index), f"Arch of appliance {index + 1}", f"{i}")
-        to_tick(arch, BODY, tick).draw(pen, x + 1.5 * MM + i * step, top + (height - BODY.height) / 2)
+        tick = TickField(arch_field(index), _of(words.arch, index, words), f"{i}")
+        to_tick(getattr(words, arch), BODY, tick).draw(pen, x + 1.5 * MM + i * step, top + (height - BODY.height) / 2)

@@ -53,7 +53,7 @@ def draw_letter(letter: Letter, window: str = "dl", dpi: int = 300) -> bytes:
     pages = text + paginate(letter_slip(letter, module), later, later)
     out = BytesIO()
     canvas = new_canvas(out, PAGE_WIDTH, PAGE_HEIGHT)
-    canvas.setTitle(f"Letter {letter.number}")
+    canvas.setTitle(f"{letter.kind} {letter.number}")
     form = FormWriter(canvas, PAGE_HEIGHT) if letter.form else None
     for i, page in enumerate(pages):
         pen = Pen(canvas, PAGE_HEIGHT, form)
@@ -62,9 +62,9 @@ def draw_letter(letter: Letter, window: str = "dl", dpi: int = 300) -> bytes:
         else:
             draw_later(letter, pen)
         if letter.form and i >= len(text):
-            draw_form_number(letter.form, module, pen)
+            draw_form_number(letter.form, letter.words.form, module, pen)
         draw_all(page, pen, LEFT, LATER_TOP if i else place.body_top * MM)
-        draw_page_number(pen, i + 1, len(pages))
+        draw_page_number(pen, letter.words.page.format(page=i + 1, pages=len(pages)))
         if form and i == len(pages) - 1:
             form.keep(FORM, letter.form)
             form.keep(CHECK, form_check(form.fields))

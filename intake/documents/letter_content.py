@@ -4,6 +4,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from intake.domain.printed.papers import LetterWords
+
+_WORDS = LetterWords()
+
 
 @dataclass(frozen=True)
 class LetterQuestion:
@@ -17,6 +21,8 @@ class LetterQuestion:
     """Of its query; 0 where the form has no fields for it."""
     menu: tuple[str, ...] = ()
     """Answers to choose in the form where there are too many to tick, such as shades; paper has a line for them."""
+    own: tuple[str, ...] = ()
+    """The lab's own words for `answers`, in their order, where those are in another language."""
 
 
 @dataclass(frozen=True)
@@ -93,4 +99,12 @@ class Letter:
     """The lab's words over what was agreed."""
     reminder: str = ""
     """The sentence that reminds of an earlier letter."""
-    kind: str = "Letter"
+    words: LetterWords = _WORDS
+    """The fixed words, in the language of the letter."""
+    own: LetterWords | None = None
+    """The lab's own, where those are in another language."""
+
+    @property
+    def kind(self) -> str:
+        """What it is called."""
+        return self.words.kind

@@ -101,16 +101,16 @@ def draw_later(letter: Headed, pen: Pen) -> None:
     pen.line(LEFT, LATER_TOP - 6 * MM, RIGHT, LATER_TOP - 6 * MM)
 
 
-def draw_page_number(pen: Pen, page: int, pages: int) -> None:
+def draw_page_number(pen: Pen, said: str) -> None:
     """Which page it is, at the foot."""
-    at_right(f"Page {page} of {pages}", SMALL, WIDTH).draw(pen, LEFT, PAGE_HEIGHT - 16 * MM)
+    at_right(said, SMALL, WIDTH).draw(pen, LEFT, PAGE_HEIGHT - 16 * MM)
 
 
-def draw_form_number(number: str, module: float, pen: Pen) -> None:
-    """The number of the reply form above the heading of a page, as a barcode and in words."""
+def draw_form_number(number: str, said: str, module: float, pen: Pen) -> None:
+    """The number of the reply form above the heading of a page, as a barcode and in words: `said` has it in braces."""
     bars = barcode(number, module, 7 * MM)
     bars.draw(pen, RIGHT - bars.width, FORM_TOP)
-    shown = printable(f"Reply form {shown_reply_number(number)}")
+    shown = printable(said.format(number=shown_reply_number(number)))
     wide = text_width(shown, SMALL.font, SMALL.size) + QUIET_MODULES * module + 2 * MM
     written(shown, SMALL).draw(pen, RIGHT - bars.width - wide, FORM_TOP + (bars.height - SMALL.height) / 2)
 

@@ -10,8 +10,8 @@ from intake.documents.letter_content import AgreedAnswer, AgreedCase, Letter, Le
 from intake.documents.letter_sheet import BODY, SMALL, WIDTH
 from intake.documents.paper import MM, Style
 from intake.documents.text import at_right, lines, packed
+from intake.domain.printed.papers import LetterWords
 
-LEVELS = {"stops": "Work waits for this", "asks": "Please tell us", "warns": "Please note"}
 SUBJECT = Style(12).bold
 PATIENT = Style(11).bold
 BESIDE = 34 * MM
@@ -31,8 +31,8 @@ def letter_text(letter: Letter) -> list[Group]:
     groups = [
         Group("the opening", opening),
         Group("what was agreed", spaced(lines(letter.agreed_opening, BODY, WIDTH), 5 * MM) if letter.agreed else ()),
-        *(_agreed(case) for case in letter.agreed),
-        *(_case(case) for case in letter.cases),
+        *(_agreed(case, letter.words) for case in letter.agreed),
+        *(_case(case, letter.words) for case in letter.cases),
         Group("the caution", caution(letter), divider=(rule(WIDTH).after(5 * MM),)),
         Group("the closing", spaced(lines(f"{letter.closing}\n{letter.lab}", BODY, WIDTH), 4 * MM)),
     ]
@@ -58,9 +58,9 @@ def case_heading(case: LetterCase | AgreedCase, width: float, numbers: Sequence[
     return rows((0, [*patient, *packed(to_make, "  ·  ", BODY, width - widest)]), (0, right))
 
 
-def continued(patient: str) -> tuple[Block, ...]:
+def continued(patient: str, words: LetterWords) -> tuple[Block, ...]:
     """What heads the rest of a case that had to be parted."""
-    return tuple(lines(f"{patient} (continued)", SMALL.bold, WIDTH))
+    return tuple(lines(words.continued.format(what=patient), SMALL.bold, WIDTH))
 
 
 def case_divider() -> tuple[Block, ...]:
@@ -78,40 +78,41 @@ def agreed_source(answer: AgreedAnswer) -> str:
     return ", ".join(filter(None, (answer.by, answer.on)))
 
 
-def _agreed(case: AgreedCase) -> Group:
+def _agreed(case: AgreedCase, words: LetterWords) -> Group:
     """What was agreed about a case, before anything is asked."""
     heading = spaced(whole(case_heading(case, WIDTH, case.numbers), MOST_WHOLE), 2 * MM)
-    blocks = [*heading, *(block for answer in case.answers for block in _agreed_answer(answer))]
-    return Group(f"what was agreed for {case.patient}", tuple(blocks), continued(case.patient), case_divider())
+    blocks = [*heading, *(block for answer in case.answers for block in _agreed_answer(answer, words))]
+    return Group(f"what was agreed for {case.patient}", tuple(blocks), continued(case.patient, words), case_divider())
 
 
-def _agreed_answer(answer: AgreedAnswer) -> tuple[Block, ...]:
+def _agreed_answer(answer: AgreedAnswer, words: LetterWords) -> tuple[Block, ...]:
     said = [*lines(agreed_words(answer), BODY, ROOM), *lines(agreed_source(answer), SMALL, ROOM)]
-    return _beside(lines("Agreed", SMALL, BESIDE - 4 * MM, beside=BODY), said)
+    return _beside(lines(words.agreed, SMALL, BESIDE - 4 * MM, beside=BODY), said)
 
 
-def _case(case: LetterCase) -> Group:
-    facts = [f"Appointment {case.appointment}" if case.appointment else "No appointment given"]
-    facts += [f"Arrived {case.arrived}"] if case.arrived else []
+def _case(case: LetterCase, words: LetterWords) -> Group:
+    appointment = words.appointment.format(appointment=case.appointment)
+    facts = [appointment if case.appointment else words.no_appointment]
+    facts += [words.arrived.format(arrived=case.arrived)] if case.arrived else []
     heading = [*case_heading(case, WIDTH, case.numbers), *packed(facts, "  ·  ", SMALL, WIDTH)]
     blocks = [
         *spaced(whole(heading, MOST_WHOLE), 2 * MM),
-        *(block for question in case.questions for block in _question(question)),
-        *_reply_by(case),
+        *(block for question in case.questions for block in _question(question, words)),
+        *_reply_by(case, words),
     ]
-    return Group(f"the case of {case.patient}", tuple(blocks), continued(case.patient), case_divider())
+    return Group(f"the case of {case.patient}", tuple(blocks), continued(case.patient, words), case_divider())
 
 
-def _question(question: LetterQuestion) -> tuple[Block, ...]:
+def _question(question: LetterQuestion, words: LetterWords) -> tuple[Block, ...]:
     """The level at the left; the question and, in smaller type, why it is asked."""
     level = SMALL.bold if question.level == "stops" else SMALL
     asked = lines(question.question, BODY, ROOM)
     why = lines(question.reason, SMALL, ROOM)
-    return _beside(lines(LEVELS[question.level], level, BESIDE - 4 * MM, beside=BODY), [*asked, *why])
+    return _beside(lines(getattr(words, question.level), level, BESIDE - 4 * MM, beside=BODY), [*asked, *why])
 
 
-def _reply_by(case: LetterCase) -> tuple[Block, ...]:
-    label = lines("Please reply by" if case.reply_by else "Otherwise", SMALL, BESIDE, beside=BODY)
+def _reply_by(case: LetterCase, words: LetterWords) -> tuple[Block, ...]:
+    label = lines(words.reply_by if case.reply_by else words.otherwise, SMALL, BESIDE, beside=BODY)
     said = [*lines(case.reply_by, BODY.bold, ROOM), *lines(case.otherwise, BODY, ROOM)]
     return _beside(label, said) if said else ()
 

@@ -27,6 +27,9 @@ from intake.documents.letter_sheet import (
 from intake.documents.letter_text import BESIDE, MOST_WHOLE, ROOM, SUBJECT, spaced
 from intake.documents.paper import MM, Pen, new_canvas
 from intake.documents.text import lines
+from intake.domain.printed.papers import LetterWords, NoteWords
+
+_WORDS, _PAGE = NoteWords(), LetterWords().page
 
 
 @dataclass(frozen=True)
@@ -52,7 +55,14 @@ class ReturnNote:
     telephone: str = ""
     email: str = ""
     logo: Path | None = None
-    kind: str = "Note of return"
+    words: NoteWords = _WORDS
+    page: str = _PAGE
+    """Which page it is, as letters say it."""
+
+    @property
+    def kind(self) -> str:
+        """What it is called."""
+        return self.words.kind
 
 
 def draw_return_note(note: ReturnNote, window: str = "dl") -> bytes:
@@ -72,7 +82,7 @@ def draw_return_note(note: ReturnNote, window: str = "dl") -> bytes:
         else:
             draw_later(note, pen)
         draw_all(page, pen, LEFT, LATER_TOP if i else place.body_top * MM)
-        draw_page_number(pen, i + 1, len(pages))
+        draw_page_number(pen, note.page.format(page=i + 1, pages=len(pages)))
         canvas.showPage()
     canvas.save()
     return out.getvalue()
@@ -83,7 +93,7 @@ def _groups(note: ReturnNote) -> Sequence[Group]:
     groups = [
         Group("the subject", tuple(lines(note.subject, SUBJECT, WIDTH))),
         *(_fact(name, said, 4 * MM if i == 0 else 1.6 * MM) for i, (name, said) in enumerate(facts)),
-        _fact("Why it goes back", note.why, 1.6 * MM, strong=True),
+        _fact(note.words.why, note.why, 1.6 * MM, strong=True),
         Group("the text", spaced(lines(note.text, BODY, WIDTH), 5 * MM)),
         Group("the closing", spaced(lines(f"{note.closing}\n{note.lab}", BODY, WIDTH), 4 * MM)),
     ]

@@ -27,18 +27,18 @@ class _Piece:
     field: Field | None = None
 
 
-def answers(texts: Sequence[str], key: str, says: str, width: float) -> list[Block]:
+def answers(texts: Sequence[str], key: str, says: str, width: float, line: str = "line {number}") -> list[Block]:
     """The answers of a question to tick, as many in a row as have room; without `key` the form has no fields for them.
 
-    `says` is the question, for those who have the form read out to them.
+    `says` is the question, and `line` what a line to fill in is called, for those who have the form read out to them.
     """
-    return packed_cells([_answer(text, choice, key, says, width) for choice, text in enumerate(texts)], width)
+    return packed_cells([_answer(text, choice, key, says, width, line) for choice, text in enumerate(texts)], width)
 
 
-def _answer(text: str, choice: int, key: str, says: str, width: float) -> Block:
+def _answer(text: str, choice: int, key: str, says: str, width: float, line: str) -> Block:
     """A box to tick and the answer; underscores in it become a line to fill."""
     tick = TickField(choice_field(key), says, str(choice)) if key else None
-    rows = list(_rows(list(_pieces(text, choice, key, width - AFTER_TICK)), width - AFTER_TICK))
+    rows = list(_rows(list(_pieces(text, choice, key, width - AFTER_TICK, line)), width - AFTER_TICK))
     lines = [_row(pieces) for pieces in rows]
     said = stack([line.after(0.8 * MM) if i else line for i, line in enumerate(lines)])
 
@@ -49,12 +49,12 @@ def _answer(text: str, choice: int, key: str, says: str, width: float) -> Block:
     return Block(said.height, draw, width=AFTER_TICK + max((line.width for line in lines), default=0))
 
 
-def _pieces(text: str, choice: int, key: str, width: float) -> Iterator[_Piece]:
+def _pieces(text: str, choice: int, key: str, width: float, line: str) -> Iterator[_Piece]:
     """The words and lines of an answer in their order; words keep the blanks behind them."""
     blanks = [max(BLANK, len(found[0]) * OF_AN_UNDERSCORE) for found in LINE.finditer(text)]
     for i, part in enumerate(lines_of(text)):
         if i:
-            field = TextField(line_field(key, choice, i - 1), f"{text}, line {i}") if key else None
+            field = TextField(line_field(key, choice, i - 1), f"{text}, {line.format(number=i)}") if key else None
             yield _Piece(min(blanks[i - 1], width), field=field)
         if shown := printable(part):
             yield from map(_worded, _words(shown))

@@ -38,7 +38,6 @@ __all__ = [
 ]
 
 MOST_PAGES = 4
-NO_ROOM = "There was no room for the pictures of the scans."
 
 
 class DoesNotFit(IntakeError):
@@ -82,10 +81,15 @@ def _draw(ticket: Ticket, sheet: Sheet, dpi: int, canvas: Canvas) -> str:
         pen, top = Pen(canvas, setting.height), layout.heads[min(i, 2) - 1]
         top.draw(pen, setting.margin, setting.margin)
         draw_all(page, pen, setting.margin, _body_top(top, setting))
-        end = foot(ticket, setting, f"{i} of {len(layout.pages)}" if len(layout.pages) > 1 else "")
+        end = foot(ticket, setting, _page(ticket, i, len(layout.pages)))
         end.draw(pen, setting.margin, setting.height - setting.margin - end.height)
         canvas.showPage()
     return ticket.number
+
+
+def _page(ticket: Ticket, page: int, pages: int) -> str:
+    """Which page it is; nothing where there is one alone."""
+    return ticket.words.page.format(page=page, pages=pages) if pages > 1 else ""
 
 
 def _fitted(ticket: Ticket, sheet: Sheet, dpi: int) -> _Layout:
@@ -103,7 +107,7 @@ def _fitted(ticket: Ticket, sheet: Sheet, dpi: int) -> _Layout:
     return (
         _largest(partial(_laid_out, ticket), choices, len(plain.pages))
         or (behind if behind.pages else None)
-        or _largest(partial(_laid_out, replace(words, pictures_note=NO_ROOM)), choices, len(plain.pages))
+        or _largest(partial(_laid_out, replace(words, pictures_note=words.words.no_room)), choices, len(plain.pages))
         or plain
     )
 
@@ -129,7 +133,7 @@ def _largest(laid_out: Callable[[Setting], _Layout], choices: Sequence[Setting],
 
 def _laid_out(ticket: Ticket, setting: Setting) -> _Layout:
     heads = head(ticket, setting), head_again(ticket, setting)
-    foot_top = setting.height - setting.margin - foot(ticket, setting, "2 of 2").height
+    foot_top = setting.height - setting.margin - foot(ticket, setting, _page(ticket, 2, 2)).height
     first, later = (foot_top - 1.5 * setting.unit - _body_top(top, setting) for top in heads)
     try:
         return _Layout(setting, heads, paginate(body(ticket, setting), first, later, MOST_PAGES))

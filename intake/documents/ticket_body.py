@@ -14,31 +14,33 @@ from intake.documents.teeth import tooth_diagram
 from intake.documents.text import lines, packed, written
 from intake.documents.ticket_content import Ticket, TicketAppliance, TicketBench
 from intake.documents.ticket_sheet import Setting
+from intake.domain.printed.ticket import TicketWords
 
 
 def body(ticket: Ticket, setting: Setting) -> list[Group]:
     """The groups of a ticket, in the order in which they are needed."""
+    words, again = ticket.words, ticket.words.continued
     groups = [
-        _group("what is missing", "Held for", _ticks(ticket.missing, setting), setting),
-        _group("the cautions", "Caution", _cautions(ticket.cautions, setting), setting),
+        _group("what is missing", words.held_for, _ticks(ticket.missing, setting), setting, again),
+        _group("the cautions", words.caution, _cautions(ticket.cautions, setting), setting, again),
         *_dates(ticket, setting),
         _parted("the practice and the patient", _whose(ticket, setting), setting),
         *_route(ticket.route, setting),
-        *_appliances(ticket.appliances, setting),
-        _group("the tooth diagram", "Teeth", _teeth(ticket.teeth, setting), setting),
-        _group("what lies in the box", "In the box", _contents(ticket, setting), setting),
-        _group("the pictures of the scans", "Scans", _pictures(ticket, setting), setting),
+        *_appliances(ticket.appliances, words, setting),
+        _group("the tooth diagram", words.teeth, _teeth(ticket.teeth, setting), setting, again),
+        _group("what lies in the box", words.contents, _contents(ticket, setting), setting, again),
+        _group("the pictures of the scans", words.scans, _pictures(ticket, setting), setting, again),
     ]
     return [group for group in groups if group.blocks]
 
 
-def _group(name: str, label: str, content: Sequence[Block], setting: Setting) -> Group:
+def _group(name: str, label: str, content: Sequence[Block], setting: Setting, again: str) -> Group:
     """A section: its label beside its first line, and a hairline to part it from the section above."""
     if not content:
         return Group(name, ())
-    mark = [written(label, setting.small, beside=setting.body)]
-    again = (written(f"{label} (continued)", setting.small),)
-    return replace(_parted(name, rows((0, mark), (setting.indent, content)), setting), again=again)
+    mark = _label(label, setting)
+    more = (written(printable(again.format(what=label)), setting.small),)
+    return replace(_parted(name, rows((0, mark), (setting.indent, content)), setting), again=more)
 
 
 def _parted(name: str, blocks: Sequence[Block], setting: Setting) -> Group:
@@ -48,6 +50,11 @@ def _parted(name: str, blocks: Sequence[Block], setting: Setting) -> Group:
     gap = 0.65 * setting.unit
     first = replace(blocks[0], space=gap)
     return Group(name, (first, *blocks[1:]), divider=(rule(setting.width).after(gap),))
+
+
+def _label(text: str, setting: Setting) -> list[Block]:
+    """A label in its narrow column, on more lines where it is long."""
+    return lines(text, setting.small, setting.indent - setting.unit, beside=setting.body)
 
 
 def _room(setting: Setting) -> float:
@@ -83,7 +90,12 @@ def _cautions(cautions: Sequence[str], setting: Setting) -> list[Block]:
 
 def _dates(ticket: Ticket, setting: Setting) -> list[Group]:
     """Appointment, latest start and pour by, side by side: what it is in small type, the date under it."""
-    facts = [("Appointment", ticket.appointment), ("Latest start", ticket.latest_start), ("Pour by", ticket.pour_by)]
+    words = ticket.words
+    facts = [
+        (words.appointment, ticket.appointment),
+        (words.latest_start, ticket.latest_start),
+        (words.pour_by, ticket.pour_by),
+    ]
     width = setting.width / 3
     known = [
         [*lines(name, setting.small, width), *_moment(value, setting.body.bold, width - 2 * setting.unit)]
@@ -92,7 +104,8 @@ def _dates(ticket: Ticket, setting: Setting) -> list[Group]:
     ]
     blocks = rows(*((i * width, cell) for i, cell in enumerate(known)))
     if ticket.pour_note.strip():
-        blocks += lines(f"Pour by is {ticket.pour_note}.", setting.small, setting.width)
+        blocks += lines(words.estimated.format(estimated=ticket.pour_note), setting.small, setting.width)
+    blocks += lines(ticket.pour_keep, setting.small, setting.width)
     return [_parted("the dates", blocks, setting)] if blocks else []
 
 
@@ -114,19 +127,19 @@ def _grid(cells: Sequence[list[Block]], columns: int, width: float, setting: Set
 def _whose(ticket: Ticket, setting: Setting) -> list[Block]:
     """Practice, prescriber, patient and the other jobs of the case, each beside its label."""
     code = f"  {ticket.practice_code}" if ticket.practice_code else ""
-    strong, plain = setting.body.bold, setting.body
+    strong, plain, words = setting.body.bold, setting.body, ticket.words
     said = [
-        ("Practice", ticket.practice + code, strong),
-        ("Prescriber", ticket.prescriber, plain),
-        ("Patient", ticket.patient, strong),
-        *(("With job", f"{sister.number}  {sister.category}", plain) for sister in ticket.sisters),
+        (words.practice, ticket.practice + code, strong),
+        (words.prescriber, ticket.prescriber, plain),
+        (words.patient, ticket.patient, strong),
+        *((words.with_job, f"{sister.number}  {sister.category}", plain) for sister in ticket.sisters),
     ]
     return [
         block
         for label, value, style in said
         if value.strip()
         for block in rows(
-            (0, [written(label, setting.small, beside=setting.body)]),
+            (0, _label(label, setting)),
             (setting.indent, lines(value, style, _room(setting))),
         )
     ]
@@ -151,20 +164,20 @@ def _wide(text: str, style: Style) -> float:
     return text_width(printable(text), style.font, style.size)
 
 
-def _appliances(appliances: Sequence[TicketAppliance], setting: Setting) -> list[Group]:
+def _appliances(appliances: Sequence[TicketAppliance], words: TicketWords, setting: Setting) -> list[Group]:
     """One group each, under one label."""
     groups = []
     for i, appliance in enumerate(appliances):
-        blocks = _appliance(appliance, setting)
-        label = [written("To make" if i == 0 else "", setting.small, beside=setting.body)]
+        blocks = _appliance(appliance, words, setting)
+        label = _label(words.to_make if i == 0 else "", setting)
         group = _parted(f"the appliance “{appliance.name}”", rows((0, label), (setting.indent, blocks)), setting)
         groups.append(group if i == 0 else replace(group, divider=()))
     return groups
 
 
-def _appliance(appliance: TicketAppliance, setting: Setting) -> list[Block]:
+def _appliance(appliance: TicketAppliance, words: TicketWords, setting: Setting) -> list[Block]:
     name = ", ".join(part for part in (appliance.name, appliance.arch) if part)
-    teeth = f"Teeth {appliance.teeth}" if appliance.teeth else ""
+    teeth = f"{words.teeth} {appliance.teeth}" if appliance.teeth else ""
     details = [part for part in (teeth, *appliance.options) if part]
     return [
         *lines(name, setting.body.bold, _room(setting)),

@@ -3,6 +3,10 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from intake.domain.printed.ticket import TicketWords
+
+_WORDS = TicketWords()
+
 
 @dataclass(frozen=True)
 class TicketAppliance:
@@ -73,6 +77,8 @@ class Ticket:
     pour_by: str = ""
     pour_note: str = ""
     """How the time was estimated, when it was."""
+    pour_keep: str = ""
+    """How the impression is kept until then, in a sentence."""
     route: tuple[TicketBench, ...] = ()
     appliances: tuple[TicketAppliance, ...] = ()
     teeth: tuple[str, ...] = ()
@@ -88,3 +94,5 @@ class Ticket:
     logo: Path | None = None
     """A PNG or JPEG; one that cannot be read is left out, the lab's name is printed anyway."""
     arrived: str = ""
+    words: TicketWords = _WORDS
+    """The fixed words."""

@@ -14,8 +14,6 @@ from intake.documents.text import fitted, lines, written
 from intake.documents.ticket_content import Ticket
 from intake.documents.ticket_sheet import LEAST_TYPE, Setting
 
-NO_DATE = "No date yet"
-
 
 def head(ticket: Ticket, setting: Setting) -> Block:
     """Copy, box, category, number, must leave and barcode; HOLD across it when the job is held."""
@@ -23,7 +21,9 @@ def head(ticket: Ticket, setting: Setting) -> Block:
         *_copy(ticket, setting),
         _box_and_number(ticket, setting).after(1.5 * setting.unit),
         _leaving(ticket, setting).after(1.5 * setting.unit),
-        _hold(setting).after(1.5 * setting.unit) if ticket.held else rule(setting.width).after(1.2 * setting.unit),
+        _hold(ticket.words.hold, setting).after(1.5 * setting.unit)
+        if ticket.held
+        else rule(setting.width).after(1.2 * setting.unit),
     ]
     return stack(parts)
 
@@ -32,12 +32,13 @@ def head_again(ticket: Ticket, setting: Setting) -> Block:
     """The head of every page but the first: the same in small, with number and barcode."""
     bars = _bars(ticket, setting)
     room = setting.width - bars.width - _quiet(setting)
-    state = f"HOLD  ·  {ticket.category}" if ticket.held else ticket.category
-    copy = f"  ·  Copy {ticket.copy}" if ticket.copy > 1 else ""
+    state = f"{ticket.words.hold}  ·  {ticket.category}" if ticket.held else ticket.category
+    copy = f"  ·  {_copy_number(ticket)}" if ticket.copy > 1 else ""
+    box = ticket.words.box.format(colour=ticket.colour)
     words = [
         *fitted(ticket.number, Style(21 * setting.sheet.scale, leading=1.15).bold, room, LEAST_TYPE),
-        *lines(f"{state}  ·  {ticket.colour} box{copy}", setting.body.bold, room),
-        *lines(f"Must leave {ticket.must_leave or NO_DATE}", setting.body, room),
+        *lines(f"{state}  ·  {box}{copy}", setting.body.bold, room),
+        *lines(f"{ticket.words.must_leave} {ticket.must_leave or ticket.words.no_date}", setting.body, room),
     ]
     return stack(
         [row([(0, stack(words)), (setting.width - bars.width, bars)]), rule(setting.width).after(1.2 * setting.unit)]
@@ -47,7 +48,7 @@ def head_again(ticket: Ticket, setting: Setting) -> Block:
 def foot(ticket: Ticket, setting: Setting, page: str) -> Block:
     """The lab at the left; when the case arrived, and which page it is, at the right."""
     small, unit = setting.small, setting.unit
-    arrived = f"Arrived {ticket.arrived}" if ticket.arrived else ""
+    arrived = ticket.words.arrived.format(arrived=ticket.arrived) if ticket.arrived else ""
     end = printable("   ".join(part for part in (arrived, page) if part))
     begin = max(setting.width - text_width(end, small.font, small.size), setting.width / 2)
     columns, left = [(begin, lines(end, small, setting.width - begin))], 0.0
@@ -59,10 +60,14 @@ def foot(ticket: Ticket, setting: Setting, page: str) -> Block:
     return stack([rule(setting.width), *(b.after(unit if i == 0 else 0) for i, b in enumerate(rows(*columns)))])
 
 
+def _copy_number(ticket: Ticket) -> str:
+    return ticket.words.copy_number.format(copy=ticket.copy)
+
+
 def _copy(ticket: Ticket, setting: Setting) -> list[Block]:
     if ticket.copy < 2:
         return []
-    style, word = setting.body.bold, f"COPY {ticket.copy}"
+    style, word = setting.body.bold, printable(_copy_number(ticket).upper())
     wide = text_width(word, style.font, style.size) + 2.4 * setting.unit
     high = style.height + 0.6 * setting.unit
 
@@ -72,7 +77,7 @@ def _copy(ticket: Ticket, setting: Setting) -> list[Block]:
 
     beside = wide + 2 * setting.unit
     reason = f"{ticket.copy_reason.rstrip('.')}. " if ticket.copy_reason else ""
-    said = lines(f"{reason}Earlier tickets of this job are void.", setting.body, setting.width - beside)
+    said = lines(f"{reason}{ticket.words.void}", setting.body, setting.width - beside)
     return [row([(0, Block(high, tag)), (beside, stack([Block(0.3 * setting.unit, _nothing), *said]))])]
 
 
@@ -112,8 +117,8 @@ def _leaving(ticket: Ticket, setting: Setting) -> Block:
     scale, bars = setting.sheet.scale, _bars(ticket, setting)
     room = setting.width - bars.width - _quiet(setting)
     words = [
-        written("Must leave", Style(9 * scale)),
-        *fitted(ticket.must_leave or NO_DATE, Style(25 * scale, leading=1.15).bold, room, 12 * scale),
+        written(printable(ticket.words.must_leave), Style(9 * scale)),
+        *fitted(ticket.must_leave or ticket.words.no_date, Style(25 * scale, leading=1.15).bold, room, 12 * scale),
     ]
     return row([(0, stack(words)), (setting.width - bars.width, bars)])
 
@@ -121,7 +126,8 @@ def _leaving(ticket: Ticket, setting: Setting) -> Block:
 def _bars(ticket: Ticket, setting: Setting) -> Block:
     """The barcode with its digits under it; it ends at the margin, which is its quiet zone."""
     bars = barcode(ticket.barcode, setting.module, 10 * setting.unit)
-    digits, style = f"{printable(ticket.number)}  copy {ticket.copy}", Style(LEAST_TYPE * max(setting.sheet.scale, 1))
+    copy = ticket.words.copy_number.format(copy=ticket.copy).lower()
+    digits, style = printable(f"{ticket.number}  {copy}"), Style(LEAST_TYPE * max(setting.sheet.scale, 1))
     shown = written(digits, style, bars.width - text_width(digits, style.font, style.size))
     return replace(stack([bars, shown]), width=bars.width)
 
@@ -130,11 +136,12 @@ def _quiet(setting: Setting) -> float:
     return (QUIET_MODULES + 1) * setting.module
 
 
-def _hold(setting: Setting) -> Block:
-    """The word from edge to edge in strokes that need no colour."""
-    unit, style = setting.unit, Style(27 * setting.sheet.scale).bold
-    high, letters = 9.5 * unit, "HOLD"
-    gap = 2.2 * unit
+def _hold(word: str, setting: Setting) -> Block:
+    """The word from edge to edge in strokes that need no colour; set smaller where it is long."""
+    unit, style, letters = setting.unit, Style(27 * setting.sheet.scale).bold, printable(word)
+    high, gap = 9.5 * unit, 2.2 * unit
+    room = setting.width - 16 * unit - gap * (len(letters) - 1)
+    style = replace(style, size=min(style.size, style.size * room / text_width(letters, style.font, style.size)))
     wide = sum(text_width(c, style.font, style.size) for c in letters) + gap * (len(letters) - 1)
     side = (setting.width - wide) / 2 - 3 * unit
 

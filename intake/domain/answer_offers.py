@@ -11,8 +11,9 @@ from intake.domain.practice import Practice
 from intake.domain.verdict import Finding
 
 BLANK = re.compile(r"_{2,}")
-_SAMPLES = ("2", "1 dec", "UR1", "A1", "words")
-"""Anything that a line to fill may be meant for."""
+_MOST_LINES = 9
+_SAMPLES = (*((each,) * _MOST_LINES for each in ("2", "1 dec", "UR1", "A1", "words")), ("1 dec", "9.30"))
+"""Anything that the lines of an answer may be meant for, in their order: the last is a day and a time of day."""
 
 
 def offered(question: Finding, case: Case, lab: Lab, practice: Practice | None, now: datetime) -> tuple[str, ...]:
@@ -22,7 +23,7 @@ def offered(question: Finding, case: Case, lab: Lab, practice: Practice | None, 
     """
 
     def is_read(answer: str) -> bool:
-        tried = (filled(answer, [sample] * 9) for sample in _samples(answer))
+        tried = (filled(answer, sample) for sample in _samples(answer))
         return any(read_answer(text, question, case, lab, practice, now).answer for text in tried)
 
     return tuple(filter(is_read, lab.letter.answers.get(question.requirement, ())))
@@ -34,5 +35,5 @@ def filled(answer: str, texts: Sequence[str]) -> str:
     return " ".join(BLANK.sub(lambda _: next(given, "").strip(), answer).split())
 
 
-def _samples(answer: str) -> tuple[str, ...]:
-    return _SAMPLES if BLANK.search(answer) else ("",)
+def _samples(answer: str) -> tuple[tuple[str, ...], ...]:
+    return _SAMPLES if BLANK.search(answer) else ((),)

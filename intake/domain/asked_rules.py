@@ -39,7 +39,7 @@ def rule_of(question: Finding, case: Case, lab: Lab) -> Requirement | None:
             rule
             for rule in lab.rules
             if rule.id == question.requirement
-            and rule.level == question.level
+            and question.level in (rule.level, *(exception.level for exception in rule.exceptions))
             and _is_for(rule, kind)
             and _pattern(rule.question).fullmatch(question.question)
         ),

@@ -1,6 +1,6 @@
 """What the lab lays down for its benches: how much each does in a day, where to pour, and what hands over to them."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -16,6 +16,8 @@ class Bench(Frozen):
     """Jobs that it finishes in a working day; None where that is not counted."""
     pours: bool = False
     """Whether impressions are poured here."""
+    light: Literal["usual", "red"] = "usual"
+    """The light that its boxes are seen by: red where resin must not set by daylight."""
 
 
 class HandOverRules(Frozen):

@@ -37,6 +37,7 @@ from intake.domain.form_check import OFF, written
 from intake.domain.form_fields import FormWrong, read_measure
 from intake.domain.form_lines import line_place
 from intake.domain.lab import Lab
+from intake.domain.languages import spoken
 from intake.domain.phrases import appliance_words, items_words
 from intake.domain.practice import Practice
 from intake.domain.reading import find_practice
@@ -60,15 +61,16 @@ def typed_blank(fields: Fields, lab: Lab, practices: Sequence[Practice], today: 
         BlankNumberRefused: the form's number is none, so that nobody can say which practice it is from.
     """
     code = read_blank_number(fields.get(FORM, ""))
+    practice = find_practice(code, practices)
     under_18, hygiene = _chosen(fields, UNDER_18, YES_NO), _chosen(fields, HYGIENE, HYGIENES)
     items, unread = _items(fields, lab, today)
     typed = {
-        "practice": code if find_practice(code, practices) else _quoted(code),
+        "practice": code if practice else _quoted(code),
         "prescriber": _quoted(_text(fields, PRESCRIBER)),
         "patient.label": _text(fields, LABEL),
         "patient.reference": _text(fields, REFERENCE),
         "patient.under_18": under_18[:1],
-        "patient.allergies": _text(fields, ALLERGIES),
+        "patient.allergies": _allergies(_text(fields, ALLERGIES), lab, practice),
         "items": items_words(items, lab),
         "hygiene": _HYGIENE_TYPED.get(hygiene, ""),
         "appointment": _text(fields, APPOINTMENT),
@@ -143,6 +145,12 @@ def _bite(fields: Fields) -> tuple[list[Item], str]:
         return [Item(item="bite-record", kind=kind, mm=read_measure(measured)[0] if measured else None)], ""
     except FormWrong:
         return [Item(item="bite-record", kind=kind)], f"bite record: {measured} mm"
+
+
+def _allergies(text: str, lab: Lab, practice: Practice | None) -> str:
+    """What was written of allergies; the form's own word for none of them is the desk's."""
+    none = spoken(lab, practice.language if practice else None).words.form.none
+    return "none" if text.casefold().strip(".") == none.casefold() else text
 
 
 def _text(fields: Fields, name: str) -> str:

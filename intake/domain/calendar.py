@@ -119,7 +119,12 @@ def practice_calendar(practice: Practice | None, lab: Lab) -> WorkingCalendar:
 
 def delivery_calendar(rules: DeadlineRules, calendar: CalendarRules) -> WorkingCalendar:
     """The days on which work is carried: the carrier's weekdays without the bank holidays where the lab is."""
-    return WorkingCalendar(frozenset(rules.delivery_weekdays), calendar.country, calendar.subdivision)
+    return carrier_calendar(frozenset(rules.delivery_weekdays), calendar)
+
+
+def carrier_calendar(weekdays: frozenset[int], calendar: CalendarRules) -> WorkingCalendar:
+    """The days on which a carrier with these weekdays delivers: without the bank holidays where the lab is."""
+    return WorkingCalendar(weekdays, calendar.country, calendar.subdivision)
 
 
 def counts_from(moment: datetime, rules: CalendarRules) -> date:

@@ -5,13 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from intake.domain.bench_room import BenchRoom
-from intake.domain.calendar import (
-    WorkingCalendar,
-    counts_from,
-    delivery_calendar,
-    lab_calendar,
-    practice_calendar,
-)
+from intake.domain.calendar import WorkingCalendar, carrier_calendar, counts_from, lab_calendar, practice_calendar
+from intake.domain.carrying import Carriage, carriage_to
 from intake.domain.lab import Lab, Step
 from intake.domain.practice import Practice
 from intake.domain.verdict import BenchDate, Crowded, Deadlines, Outlook
@@ -34,7 +29,7 @@ class _WayHome:
     lab: WorkingCalendar
     carrier: WorkingCalendar
     practice: WorkingCalendar
-    transit_days: int
+    carriage: Carriage
     days_before: int
 
     def wanted_by(self, appointment: date) -> date:
@@ -47,11 +42,11 @@ class _WayHome:
 
     def must_leave(self, with_practice: date) -> date:
         """The lab's last working day from which the carrier is there in time; it travels on its own days only."""
-        return self.lab.previous_open(self.carrier.back(with_practice, self.transit_days))
+        return self.lab.previous_open(self.carrier.back(with_practice, self.carriage.transit_days))
 
     def earliest_appointment(self, leaves: date) -> date:
         """The first day on which an appointment holds for work that leaves on a day: the same count, forward."""
-        arrives = self.carrier.forward(self.carrier.next_open(leaves), self.transit_days)
+        arrives = self.carrier.forward(self.carrier.next_open(leaves), self.carriage.transit_days)
         return self.practice.forward(self._handed_over(arrives, 1), self.days_before)
 
     def _handed_over(self, day: date, step: int) -> date:
@@ -80,7 +75,8 @@ def count_deadlines(
     appointment in the practice's open days. The work is with the practice on the last day on which it can be handed
     over there, at least `days_before` open days before the appointment; it must leave on the last working day from
     which the carrier gets it there, which is the last bench's day; each bench has its days before those of the next.
-    A practice's own transit days go before the lab's. Common practice, no source; every figure is the lab's own.
+    A practice's service, and its own transit days, go before the lab's usual way (`intake.domain.carrying`). Common
+    practice, no source; every figure is the lab's own.
 
     Args:
         appointment: the patient's appointment, in local time.
@@ -134,12 +130,12 @@ def explain_deadlines(
 
 
 def _way_home(practice: Practice | None, lab: Lab) -> _WayHome:
-    own = practice.transit_days if practice else None
+    carriage = carriage_to(practice, lab.deadlines)
     return _WayHome(
         lab=lab_calendar(lab.calendar),
-        carrier=delivery_calendar(lab.deadlines, lab.calendar),
+        carrier=carrier_calendar(carriage.weekdays, lab.calendar),
         practice=practice_calendar(practice, lab),
-        transit_days=lab.deadlines.transit_days if own is None else own,
+        carriage=carriage,
         days_before=lab.deadlines.days_before,
     )
 
@@ -193,11 +189,12 @@ def _why_with_practice(deadlines: Deadlines, way: _WayHome) -> str:
 
 
 def _why_must_leave(deadlines: Deadlines, way: _WayHome) -> str:
-    on_the_way = (
-        counted(way.transit_days, "delivery day") + " on the way" if way.transit_days else "it is there the same day"
-    )
+    days, service = way.carriage.transit_days, way.carriage.service
+    on_the_way = f"{counted(days, 'delivery day')} on the way" if days else "it is there the same day"
+    by = f" by {service}" if service else ""
     closed = _not_counted(way.carrier, deadlines.must_leave, deadlines.with_practice)
-    return f"Must leave on {shown_day(deadlines.must_leave)}: {on_the_way}{closed}."
+    told = f"Must leave on {shown_day(deadlines.must_leave)}: {on_the_way}{by}{closed}."
+    return f"{told} {way.carriage.warning}".rstrip()
 
 
 def _why_benches(deadlines: Deadlines, route: tuple[Step, ...], calendar: WorkingCalendar) -> Iterator[str]:

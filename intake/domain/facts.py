@@ -15,6 +15,8 @@ class Facts:
     practice: Practice | None = None
     directory: bool = True
     """Whether there is a directory to look the practice up in."""
+    day: date | None = None
+    """The day by which dated rules hold: that of the arrival, or the desk's where that is not said."""
     outlook: Outlook | None = None
     """The worst of the case's jobs."""
     outlook_evidence: str = ""

@@ -1,6 +1,6 @@
 """What the rule book says of a case: each requirement that is not met, with its evidence."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from intake.domain import circumstances
@@ -8,7 +8,18 @@ from intake.domain.case import Appliance, Case
 from intake.domain.facts import Facts
 from intake.domain.lab import Lab
 from intake.domain.raised import RULE, open_question
-from intake.domain.rulebook import LEVELS, ArchesSeen, Prescribed, RaisedOpen, Received, Requirement, Standing, Waived
+from intake.domain.rulebook import (
+    LEVELS,
+    ArchesSeen,
+    Level,
+    Prescribed,
+    RaisedOpen,
+    Received,
+    Requirement,
+    Standing,
+    Waived,
+)
+from intake.domain.rules_in_force import codes_of_case, level_for, why_now
 from intake.domain.satisfaction import (
     arches_missing,
     prescribed_evidence,
@@ -34,26 +45,46 @@ class Subject:
 def find(case: Case, facts: Facts, lab: Lab) -> tuple[Finding, ...]:
     """All findings of a case, in the order to ask them: by level, then in the rule book's order.
 
-    One requirement speaks once for an appliance, at its gravest level.
+    One requirement speaks once for an appliance, at its gravest level. A rule counts only on the days that it is dated
+    to, and for its practices, at the level that is laid down for this one.
     """
+    return gathered(
+        (position, finding)
+        for position, (requirement, level) in enumerate(rules_of(case, facts, lab))
+        for finding in said_by(requirement, level, case, facts, lab)
+    )
+
+
+def said_by(requirement: Requirement, level: Level, case: Case, facts: Facts, lab: Lab) -> Iterator[Finding]:
+    """What one requirement, at the level that it holds at, says of a case: once for each appliance that it is about."""
+    for subject in _subjects(requirement, case, facts, lab):
+        finding = _finding(requirement, level, subject)
+        if finding is not None:
+            yield finding
+
+
+def gathered(said: Iterable[tuple[int, Finding]]) -> tuple[Finding, ...]:
+    """What requirements say, each with its place in the rule book, in the order to ask it, each requirement once."""
     found: dict[tuple[str, int | None], tuple[int, int, Finding]] = {}
-    for position, requirement in enumerate(_rules(lab)):
-        for subject in _subjects(requirement, case, facts, lab):
-            finding = _finding(requirement, subject)
-            if finding is None:
-                continue
-            rank = (LEVELS.index(finding.level), position, finding)
-            key = (finding.requirement, finding.appliance)
-            if key not in found or rank[0] < found[key][0]:
-                found[key] = rank
+    for position, finding in said:
+        rank = (LEVELS.index(finding.level), position, finding)
+        key = (finding.requirement, finding.appliance)
+        if key not in found or rank[0] < found[key][0]:
+            found[key] = rank
     ordered = sorted(found.values(), key=lambda rank: (rank[0], rank[1], rank[2].appliance or 0))
     return tuple(finding for _, _, finding in ordered)
 
 
-def _rules(lab: Lab) -> tuple[Requirement, ...]:
-    """The lab's rule book; what was raised at a bench stops the work also where a setup has no rule for it."""
-    has_it = any(isinstance(each, RaisedOpen) for rule in lab.rules for each in rule.when)
-    return lab.rules if has_it else (*lab.rules, RULE)
+def rules_of(case: Case, facts: Facts, lab: Lab) -> list[tuple[Requirement, Level]]:
+    """The rules that hold for a case; what was raised at a bench stops the work also where none of them is for it."""
+    codes = codes_of_case(case, facts.practice)
+    rules = [
+        (rule, level)
+        for rule in lab.rules
+        if (level := rule.level if rule.holds_always else level_for(rule, codes, facts.day))
+    ]
+    has_it = any(isinstance(each, RaisedOpen) for rule, _ in rules for each in rule.when)
+    return rules if has_it else [*rules, (RULE, RULE.level)]
 
 
 def _subjects(requirement: Requirement, case: Case, facts: Facts, lab: Lab) -> Iterator[Subject]:
@@ -65,7 +96,7 @@ def _subjects(requirement: Requirement, case: Case, facts: Facts, lab: Lab) -> I
             yield Subject(case, index, appliance, facts, lab)
 
 
-def _finding(requirement: Requirement, subject: Subject) -> Finding | None:
+def _finding(requirement: Requirement, level: Level, subject: Subject) -> Finding | None:
     evidence: list[str] = []
     for circumstance in requirement.when:
         seen = circumstances.evidence(
@@ -78,18 +109,19 @@ def _finding(requirement: Requirement, subject: Subject) -> Finding | None:
         return None
     evidence += [_lacking(satisfier, subject) for satisfier in requirement.satisfied_by]
     said = sentence([part for part in dict.fromkeys(evidence) if part])
-    question, because = _texts(requirement, subject)
+    question, because = filled_texts(requirement, subject)
+    own = why_now(requirement, level, subject.facts.practice.name if subject.facts.practice else "this practice")
     return Finding(
         requirement=requirement.id,
-        level=requirement.level,
+        level=level,
         appliance=subject.index,
         question=question,
-        because=f"{said} {because}".strip(),
+        because=" ".join(filter(None, (said, because.strip(), own))),
         place=place_of(requirement, subject.index),
     )
 
 
-def _texts(requirement: Requirement, subject: Subject) -> tuple[str, str]:
+def filled_texts(requirement: Requirement, subject: Subject) -> tuple[str, str]:
     """The question and the reason with their placeholders filled; only what is missing is asked for."""
     case, appliance, lab = subject.case, subject.appliance, subject.lab
     wanted = next((s for s in requirement.satisfied_by if isinstance(s, Received)), None)

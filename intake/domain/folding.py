@@ -10,5 +10,7 @@ _STROKES = str.maketrans(
 
 def fold(text: str) -> str:
     """Casefolded, by compatibility decomposition (Unicode NFKD), without its marks: “Łódź” is “lodz”."""
+    if text.isascii():
+        return text.lower()  # the same, in a tenth of the time
     folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
     return "".join(c for c in folded if not unicodedata.combining(c)).translate(_STROKES)

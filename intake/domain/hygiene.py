@@ -53,6 +53,14 @@ class DoneHere:
         return f"disinfected here by {self.who} with {self.agent} for {_minutes(self.minutes)}, {shown_moment(self.at)}"
 
 
+def done_words(done: DoneHere, lab: Lab) -> str:
+    """A disinfection in a sentence, in the words that the setup has for paper."""
+    words = lab.words.work
+    time = words.minute if done.minutes == 1 else words.minutes.format(count=done.minutes)
+    moment = lab.words.dates.shown_moment(done.at)
+    return words.disinfected.format(who=done.who, agent=done.agent, time=time, moment=moment)
+
+
 def standing_of_case(
     case: Case, statement: StandingInstruction | None, done: Sequence[DoneHere], lab: Lab, later: Sequence[str] = ()
 ) -> HygieneStanding:
@@ -71,7 +79,7 @@ def standing_of_case(
     if later:
         return _to_disinfect(f"{capital(listed(list(later)))}: disinfection not declared", lab)
     if done:
-        return HygieneStanding("disinfected-here", f"{capital(done[-1].says)}.")
+        return HygieneStanding("disinfected-here", done_words(done[-1], lab))
     if case.condition is not None and "blood" in case.condition.seen:
         return _to_disinfect("Blood was seen on opening, so it is disinfected whatever is declared", lab)
     if hygiene == "disinfected":
@@ -90,7 +98,7 @@ def standing_of_parcel(
 ) -> HygieneStanding:
     """How a parcel stands, as far as it is known before its cases are booked."""
     if done:
-        return HygieneStanding("disinfected-here", f"{capital(done[-1].says)}.")
+        return HygieneStanding("disinfected-here", done_words(done[-1], lab))
     if "blood" in seen:
         return _to_disinfect("Blood was seen on opening, so it is disinfected whatever is declared", lab)
     if hygiene == "declared":

@@ -44,7 +44,7 @@ def judge(
                 )
         except IntakeError as problem:  # an appointment beyond the years whose holidays are known, half typed perhaps
             deadlines, undated = {}, str(problem)
-    findings = find(case, _facts(case, lab, practice, now, directory, parts, deadlines), lab)
+    findings = find(case, facts_of(case, lab, practice, now, directory, parts, deadlines), lab)
     jobs = tuple(
         JobVerdict(
             category=category.id,
@@ -83,7 +83,7 @@ def _state(findings: tuple[Finding, ...], appliances: tuple[int, ...]) -> State:
     return "held" if any(holds(finding, appliances) for finding in findings) else "clear"
 
 
-def _facts(
+def facts_of(
     case: Case,
     lab: Lab,
     practice: Practice | None,
@@ -92,6 +92,11 @@ def _facts(
     parts: list[tuple[Category, tuple[int, ...]]],
     deadlines: dict[str, Deadlines],
 ) -> Facts:
+    """What is known of a case beside the prescription, for the rules to look at.
+
+    `parts` are its jobs as `split_into_jobs` gives them, `deadlines` their dates by category; both may be left empty
+    where no rule looks at dates. The rest is as in `judge`.
+    """
     worst = max((d.outlook for d in deadlines.values()), key=_GRAVITY.__getitem__, default=None)
     told = [
         f"{category.name} would have had to start by {shown_day(dates.latest_start)}, and the earliest start is "
@@ -105,6 +110,7 @@ def _facts(
     return Facts(
         practice=practice,
         directory=directory,
+        day=(case.arrived or now).date(),
         outlook=worst,
         outlook_evidence="; ".join(told),
         earliest=earliest,

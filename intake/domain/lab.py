@@ -8,8 +8,12 @@ from pydantic import BeforeValidator, Field, StringConstraints
 
 from intake.domain.bench_rules import Bench, BoxNumbers, HandOverRules, LoadRules
 from intake.domain.case import Arch, Frozen
+from intake.domain.delivery_services import Service
 from intake.domain.parcel_rules import ParcelRules
+from intake.domain.people import PeopleRules
 from intake.domain.practice import SpanText, Weekday, Words
+from intake.domain.printed.language import Language
+from intake.domain.printed.words import PrintedWords
 from intake.domain.rulebook import Requirement
 from intake.domain.scan_rules import MailboxRules, ScanRules
 from intake.domain.teeth import Notation
@@ -122,6 +126,8 @@ class DeadlineRules(Frozen):
     """Open days of the practice that the work is in its hands before the appointment."""
     transit_days: Days = 1
     delivery_weekdays: tuple[Weekday, ...] = (0, 1, 2, 3, 4)
+    services: tuple[Service, ...] = ()
+    """Carriers' services that a practice can have instead of the usual way."""
     slack_days: Days = 2
     """Fewer working days than these to the latest start are called tight."""
     reply_hour: ClockTime = time(12, 0)
@@ -210,10 +216,19 @@ class LetterTexts(Frozen):
         "The form can be filled in with any PDF reader and sent back."
     )
     """The text of the e-mail that carries a letter."""
+    mail_subject: str = "Letter {number} from {lab}"
+    """Its subject; no patient is ever named there."""
+    forms_mail: str = (
+        "Please find our prescription form attached. It asks for everything that we need to begin. "
+        "It can be filled in with any PDF reader and sent back."
+    )
+    """The text of the e-mail that carries blank prescriptions."""
+    forms_subject: str = "Prescription forms from {lab}"
     queue: str | None = None
 
 
 _OF_THE_LETTER = frozenset({"count", "practice", "lab"})
+_OF_THE_MAIL = frozenset({"number", "practice", "lab"})
 LETTER_PLACEHOLDERS = {
     **dict.fromkeys(("subject", "subject_of_one", "opening", "slip", "caution", "closing"), _OF_THE_LETTER),
     "otherwise": frozenset({"reply_by", "appointment"}),
@@ -221,16 +236,23 @@ LETTER_PLACEHOLDERS = {
     "agreed": _OF_THE_LETTER,
     "reminder": _OF_THE_LETTER | {"reminder", "first"},
     "mail": _OF_THE_LETTER,
+    **dict.fromkeys(("mail_subject", "forms_mail", "forms_subject"), _OF_THE_MAIL),
 }
-"""What can stand in braces in each text of the letter: the last two are about one case."""
+"""What can stand in braces in each text of letters and mails: `otherwise` and `late` are about one case."""
 
 
 class CautionTexts(Frozen):
-    """Cautions printed on tickets."""
+    """Cautions printed on tickets and lists."""
 
     not_disinfected: str
     allergy: str
     under_18: str
+    pouring: str = (
+        "The hours are those of the laboratory’s table, counted from when the impression was taken. Where the maker "
+        "gives another time for the product, that time counts. Pour nothing that is past its limit without asking who "
+        "answers for it; the practice may have to take a new impression."
+    )
+    """Under every list of what is to be poured."""
 
 
 class Lab(Frozen):
@@ -255,9 +277,14 @@ class Lab(Frozen):
     load: LoadRules = LoadRules()
     boxes: BoxNumbers | None = None
     """None where the boxes have no numbers."""
+    people: PeopleRules = PeopleRules()
     scans: ScanRules = ScanRules()
     mailbox: MailboxRules = MailboxRules()
     cautions: CautionTexts
+    words: PrintedWords = PrintedWords()
+    """The fixed words of what is printed and sent."""
+    languages: dict[Identifier, Language] = Field(default_factory=dict)
+    """For practices that are written to in another language, by the name that the directory has for it."""
     categories: tuple[Category, ...]
     benches: tuple[Bench, ...] = ()
     """What is laid down of benches that the routes name; the others have the usual."""

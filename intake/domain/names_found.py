@@ -53,7 +53,10 @@ def _parted(text: str) -> tuple[str, set[str]]:
     """The name in a label, and the numbers beside it that can be references; dates are left out."""
     plain = _DATE.sub(" ", text)
     words = plain.split()
-    named = [word for word in words if not _digits(word) and _plain(word) not in _BESIDE_NAMES]
+    lettered = [word for word in words if not _digits(word)]
+    named = [word for word in lettered if _plain(word) not in _BESIDE_NAMES]
+    if lettered == words:  # a patient may be called No: such a word alone is a name
+        named = named or lettered
     return " ".join(named).strip(" .,;:-–—·#/()"), _numbers(plain)
 
 

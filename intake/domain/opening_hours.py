@@ -99,9 +99,10 @@ def _open_now(answered: _Answered, labs_zone: str, now: datetime) -> OpenNow:
     if upcoming is None:
         return OpenNow(False, None, None, f"closed for more than {_LONGEST_WAIT} days")
     opens, closes = upcoming
+    unsure = _unsure(answered.calendar, opens.date())
     if opens <= now:
-        return OpenNow(True, closes, None, f"open until {closes:%H:%M}")
-    return OpenNow(False, None, opens, _why_closed(answered, labs_zone, now, opens))
+        return OpenNow(True, closes, None, f"open until {closes:%H:%M}{unsure}")
+    return OpenNow(False, None, opens, f"{_why_closed(answered, labs_zone, now, opens)}{unsure}")
 
 
 @lru_cache(maxsize=1024)
@@ -145,12 +146,21 @@ def _why_shut(calendar: WorkingCalendar, day: date) -> str | None:
     """Why nobody answers on a day; None when somebody does.
 
     Where no bank holidays are known the weekdays alone decide, so that one wrong country hides no practice from
-    whoever rings. The dates of its cases say what is wrong.
+    whoever rings; that they are not known is said beside it. The dates of its cases say what is wrong.
     """
     try:
         return calendar.why_closed(day)
     except HolidaysUnknown:
         return None if day.weekday() in calendar.weekdays else DAYS[day.weekday()]
+
+
+def _unsure(calendar: WorkingCalendar, day: date) -> str:
+    """What is said beside an opening on a day of which nobody knows whether it is a bank holiday."""
+    try:
+        calendar.why_closed(day)
+    except HolidaysUnknown:
+        return f"; bank holidays of {day.year} not known"
+    return ""
 
 
 @lru_cache(maxsize=256)

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal
 
 from intake.domain.case import Condition, SeenCondition
-from intake.domain.wording import capital, listed
+from intake.domain.printed.words import PrintedWords
+from intake.domain.wording import capital
 
 ParcelHygiene = Literal["declared", "standing", "not-declared"]
 """What is known of a whole parcel: said on it, by the practice's standing statement, or nothing."""
@@ -20,17 +21,6 @@ CONTENT_WORDS: Mapping[ContentKind, str] = {
     "danger": "Something that can hurt",
     "other": "Something else",
 }
-CONDITION_WORDS: Mapping[Condition, str] = {
-    "dry": "dry",
-    "wet": "wet",
-    "crushed": "crushed",
-    "torn-tray": "a torn tray",
-    "distorted": "distorted",
-    "blood": "blood seen",
-    "prescription-unreadable": "the prescription cannot be read",
-    "prescription-missing": "no prescription",
-}
-"""What was seen on opening, as it stands in a sentence."""
 WAY_WORDS: Mapping[str, str] = {"post": "by post", "by-hand": "by hand"}
 PARCEL_HYGIENE_WORDS: Mapping[ParcelHygiene, str] = {
     "declared": "declared as disinfected",
@@ -47,6 +37,7 @@ INCIDENT_WORDS: Mapping[IncidentKind, str] = {
 }
 TO_BOOK: frozenset[ContentKind] = frozenset({"case", "part", "repair"})
 """What waits to be booked in as a case, or as a part of one."""
+_ENGLISH = PrintedWords()
 HARMLESS: frozenset[Condition] = frozenset({"dry"})
 """What needs nobody to take it on in spite of it."""
 
@@ -68,18 +59,19 @@ def in_it(kind: ContentKind) -> str:
     return words[:1].lower() + words[1:]
 
 
-def seen_words(seen: Sequence[Condition]) -> str:
+def seen_words(seen: Sequence[Condition], words: PrintedWords = _ENGLISH) -> str:
     """What was seen on opening: `wet, a torn tray and blood seen`; empty where nothing was said."""
-    return listed([CONDITION_WORDS[each] for each in seen]) if seen else ""
+    return words.work.listed([getattr(words.seen, each.replace("-", "_")) for each in seen]) if seen else ""
 
 
-def accepted_words(condition: SeenCondition | None) -> str:
+def accepted_words(condition: SeenCondition | None, words: PrintedWords = _ENGLISH) -> str:
     """The line of a ticket that says who took a case on in spite of what was seen; empty where nobody did.
 
     What came flawed and was accepted is told with the work (ISO 15189:2022 7.2.6.2, as summarised by others).
     """
     if condition is None or not condition.accepted_by.strip():
         return ""
-    flaws = seen_words([each for each in condition.seen if each not in HARMLESS])
+    flaws = seen_words([each for each in condition.seen if each not in HARMLESS], words)
     note = f" ({condition.note.strip().rstrip('.')})" if condition.note.strip() else ""
-    return f"{capital(flaws)}{note}: accepted in spite of it by {condition.accepted_by.strip()}." if flaws else ""
+    what, who = f"{capital(flaws)}{note}", condition.accepted_by.strip()
+    return words.ticket.accepted.format(what=what, who=who) if flaws else ""

@@ -25,12 +25,6 @@ MARKS: dict[Standing, str] = {
     "fresh": "",
 }
 """The word that stands out, by how the first impression of a case stands."""
-CAUTION = (
-    "The hours are those of the laboratory's table, counted from when the impression was taken. Where the maker gives "
-    "another time for the product, that time counts. Pour nothing that is past its limit without asking who answers "
-    "for it; the practice may have to take a new impression."
-)
-"""Stands on every list of what is to be poured."""
 
 
 @dataclass(frozen=True)

@@ -82,6 +82,14 @@ class Practice(Frozen):
     country: str | None = None
     subdivision: str | None = None
     transit_days: Annotated[int, Field(ge=0, le=365)] | None = None
+    service: str | None = None
+    """The carrier's service that takes work to it, by its name in the lab setup; the lab's usual way when not said."""
+    language: str | None = None
+    """The language of what is written to it, as the lab setup names it; the lab's own when not said."""
+    notes: str = ""
+    """What the desk should know of it."""
+    former: tuple[str, ...] = ()
+    """Codes that it had before, or that another entry had which was merged into it."""
     notation: Notation | None = None
     standing: tuple[StandingInstruction, ...] = ()
 

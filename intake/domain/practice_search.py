@@ -55,10 +55,19 @@ def the_practice(text: str, practices: Iterable[Practice]) -> Practice | None:
 
 def suggest_code(name: str, practices: Iterable[Practice]) -> str:
     """A code that no practice has: the first letters of the name and a number, “Fernhallow Dental Care” is FERNHA1."""
-    words = [word for word in folded(name).split() if word != "the"]
-    letters = "".join(sign for sign in "".join(words).upper() if sign.isalpha())[:_OF_NAME] or "NEW"
-    taken = {practice.code.casefold() for practice in practices}
+    letters, taken = letters_of(name), codes_taken(practices)
     return next(code for number in count(1) if (code := f"{letters}{number}").casefold() not in taken)
+
+
+def letters_of(name: str) -> str:
+    """The letters that a code made from a practice's name begins with."""
+    words = [word for word in folded(name).split() if word != "the"]
+    return "".join(sign for sign in "".join(words).upper() if sign.isalpha())[:_OF_NAME] or "NEW"
+
+
+def codes_taken(practices: Iterable[Practice]) -> set[str]:
+    """The codes that practices have, or had before, in one case of letters."""
+    return {code.casefold() for practice in practices for code in (practice.code, *practice.former)}
 
 
 def same_practice(one: Practice | NewPractice, other: Practice | NewPractice) -> bool:
@@ -83,7 +92,7 @@ def _spelled(practice: Practice) -> _Spelling:
     return _spelling(practice.code, practice.name, practice.address, practice.postcode)
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=65_536)
 def _spelling(code: str, name: str, address: tuple[str, ...], postcode: str) -> _Spelling:
     words = (word.strip("(„“”,.'") for word in folded(" ".join((code, name, *address, postcode))).split())
     return _Spelling(folded(code), "".join(f" {word}" for word in words))

@@ -99,11 +99,16 @@ def _case_of(data: Any, lab: Lab, practices: Iterable[Practice], found: list[Cas
 
 
 def find_practice(code: object, practices: Iterable[Practice]) -> Practice | None:
-    """The directory's practice with this code, in any case of letters."""
+    """The directory’s practice with a code, in any case of letters; where none has it, the one that had it before."""
     if not isinstance(code, str):
         return None
-    folded = code.strip().casefold()
-    return next((practice for practice in practices if practice.code.casefold() == folded), None)
+    folded, had_it = code.strip().casefold(), None
+    for practice in practices:
+        if practice.code.casefold() == folded:
+            return practice
+        if practice.former and had_it is None and any(former.casefold() == folded for former in practice.former):
+            had_it = practice
+    return had_it
 
 
 def _notation(data: dict[str, Any], lab: Lab, practices: Iterable[Practice]) -> str:

@@ -2,7 +2,8 @@
 
 `q12-choice` is the answer ticked to query 12, `q12-line-0-1` the second line to fill in its first answer, `q12-menu` an
 answer out of a menu, `q12-other` any other answer. `a5-choice` says whether answer 5 was so agreed, and `a5-line-1-0`
-what is right instead. `q12-asks` and `a5-asks`, which no viewer shows, keep the words that were printed.
+what is right instead. `q12-asks` and `a5-asks`, which no viewer shows, keep the words that were printed; `q12-own-asks`
+keeps the lab's own words for the answers, where they were printed in another language.
 """
 
 import re
@@ -14,7 +15,6 @@ from intake.domain.answer import Authority
 from intake.domain.form_check import ASKS, CHECK, FORM, OFF, form_check, is_as_issued, written
 
 __all__ = [
-    "AGREED",
     "CHECK",
     "DATE",
     "FORM",
@@ -32,7 +32,9 @@ __all__ = [
     "line_field",
     "lines_of",
     "menu_field",
+    "one_each",
     "other_field",
+    "own_asks",
     "question_key",
     "questions_in",
     "words_asked",
@@ -40,14 +42,8 @@ __all__ = [
 
 NAME, ROLE, DATE = "name", "role", "date"
 """Who filled the form in, as what, and when."""
-ROLES_TO_TICK: tuple[tuple[Authority, str], ...] = (
-    ("prescriber", "I am the prescriber"),
-    ("on-behalf", "on behalf of the prescriber"),
-    ("team", "for the practice, without the prescriber"),
-)
-"""What can be ticked as the role: its value, and its words."""
-AGREED = ("as agreed", "not so: ____________")
-"""What can be ticked beside an answer that is to be confirmed: the first confirms it."""
+ROLES_TO_TICK: tuple[Authority, ...] = ("prescriber", "on-behalf", "team")
+"""What can be ticked as the role, by its value."""
 LINE = re.compile(r"_{2,}")
 """A line to fill in the words of an answer."""
 Problem = Literal["", "two answers", "line of another answer", "line left empty", "not one of the answers"]
@@ -93,6 +89,16 @@ def words_asked(question: str, answers: tuple[str, ...]) -> str:
     return "\n".join(map(written, (question, *answers)))
 
 
+def own_asks(key: str) -> str:
+    """The field that keeps the lab's own words for answers that were printed in another language."""
+    return f"{key}-own-{ASKS}"
+
+
+def one_each(answers: tuple[str, ...]) -> str:
+    """The value of that field: each answer, a line each."""
+    return "\n".join(map(written, answers))
+
+
 def lines_of(answer: str) -> tuple[str, ...]:
     """An answer's words before, between and behind its lines to fill: one more than there are lines."""
     return tuple(LINE.split(answer))
@@ -133,9 +139,11 @@ class Filled:
 def filled(fields: Mapping[str, str], key: str) -> Filled:
     """What the fields of a question, or of an agreed answer, say.
 
-    A line that is filled in without its answer being ticked ticks it, where it is the only one.
+    A line that is filled in without its answer being ticked ticks it, where it is the only one. In whatever language it
+    was asked, an answer is given in the lab's own words.
     """
-    answers = fields.get(asks(key), "").split("\n")[1:]
+    own = fields.get(own_asks(key), "")
+    answers = own.split("\n") if own else fields.get(asks(key), "").split("\n")[1:]
     other, menu = written(fields.get(other_field(key), "")), written(fields.get(menu_field(key), ""))
     lines = [_lines(fields, key, choice, answer) for choice, answer in enumerate(answers)]
     begun = [choice for choice, line in enumerate(lines) if any(line)]

@@ -3,6 +3,7 @@
 A condition is a table with exactly one leading key out of a closed set; there is no expression language.
 """
 
+from datetime import date
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
@@ -286,6 +287,14 @@ def _for_whom(types: object) -> object:
     return types
 
 
+class ForPractice(Frozen):
+    """A practice for which a requirement has another level than for the others, or never holds."""
+
+    practice: Words
+    """Its code."""
+    level: Level | Literal["never"]
+
+
 class Requirement(Frozen):
     """Something a case must bring before, or while, it is made."""
 
@@ -299,6 +308,18 @@ class Requirement(Frozen):
     """Any one of these is enough. Without any, the circumstances themselves are the finding."""
     question: Words
     because: str
+    begins: date | None = None
+    """It holds for what arrives on this day or later; from ever when not said."""
+    ends: date | None = None
+    """The last day of arrival that it holds for; for ever when not said."""
+    only_for: tuple[Words, ...] = ()
+    """Codes of the practices that it holds for; empty for all."""
+    exceptions: tuple[ForPractice, ...] = ()
+
+    @property
+    def holds_always(self) -> bool:
+        """Whether it is neither dated nor other for some practices than for the rest."""
+        return self.begins is None and self.ends is None and not self.only_for and not self.exceptions
 
     @model_validator(mode="after")
     def _says_something(self) -> "Requirement":
@@ -309,13 +330,14 @@ class Requirement(Frozen):
     @model_validator(mode="after")
     def _about_what_it_is_for(self) -> "Requirement":
         """A requirement on the case as a whole sees no appliance: it would never hold, or never be met."""
-        strange = [key for key in map(_about_one_appliance, (*self.when, *self.satisfied_by)) if key]
+        strange = [key for key in map(about_one_appliance, (*self.when, *self.satisfied_by)) if key]
         if self.types == "case" and strange:
             raise ValueError(f"this is for the case as a whole, and “{strange[0]}” is about one appliance")
         return self
 
 
-def _about_one_appliance(table: Frozen) -> str | None:
+def about_one_appliance(table: Frozen) -> str | None:
+    """What of a circumstance or a satisfier is about one appliance, by its key; None where it fits a whole case too."""
     match table:
         case Received():
             return "received" if table.arch in ("working", "opposing") else None

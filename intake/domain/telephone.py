@@ -40,6 +40,19 @@ def dial_uri(text: str, country: str) -> str:
     return "" if number is None else str(phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.RFC3966))
 
 
+@lru_cache(maxsize=4096)
+def is_dialled(text: str, country: str) -> bool:
+    """Whether a number can be dialled from a country, by its length and its country code."""
+    return _read(text, country) is not None
+
+
+@lru_cache(maxsize=4096)
+def same_number(one: str, other: str, country: str) -> bool:
+    """Whether two writings are of one number (ITU-T E.164); two that cannot be read never are."""
+    first, second = _read(one, country), _read(other, country)
+    return first is not None and first == second
+
+
 def _read(text: str, country: str) -> "PhoneNumber | None":
     """A whole number: one without its area code would be another number, or none, once it has its country code."""
     import phonenumbers  # slow to import, and not needed at the start

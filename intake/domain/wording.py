@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from intake.domain.arches import BOTH, OneArch, arch_words, opposing_arches, working_arches
+from intake.domain.arches import BOTH, OneArch, opposing_arches, working_arches
 from intake.domain.case import Appliance, Item
 from intake.domain.facts import Facts
 from intake.domain.lab import Lab
+from intake.domain.printed.work import ItemWords
 from intake.domain.rulebook import Prescribed, Requirement
-from intake.domain.written_dates import shown_day
 
 ITEM_WORDS = {
     "impression": "impression",
@@ -64,16 +64,19 @@ def measure(value: float) -> str:
     return f"{value:g} mm"
 
 
-def item_words(item: Item) -> str:
+_ENGLISH = ItemWords()
+
+
+def item_words(item: Item, words: ItemWords = _ENGLISH) -> str:
     """One item in words: `upper impression`, `scanned protrusive bite record of 6 mm`."""
-    words = (
-        "upper and lower" if item.arch == "both" else item.arch,
-        "scanned" if item.source == "scan" and item.item != "scan" else None,
-        item.kind,
-        ITEM_WORDS[item.item],
-        f"of {measure(item.mm)}" if item.mm else None,
+    told = words.whole.format(
+        arch=getattr(words, item.arch) if item.arch else "",
+        scanned=words.scanned if item.source == "scan" and item.item != "scan" else "",
+        kind=getattr(words, item.kind) if item.kind else "",
+        item=words.of_kind(item.item),
+        measure=words.of.format(value=f"{item.mm:g}") if item.mm else "",
     )
-    return " ".join(word for word in words if word)
+    return " ".join(told.split())
 
 
 def items_received(items: Sequence[Item]) -> str:
@@ -119,11 +122,14 @@ def appliance_name(appliance: Appliance | None, lab: Lab) -> str:
     if appliance is None:
         return "appliance"
     kind = lab.type_by_id.get(appliance.type)
-    name = in_sentence(kind.name if kind else appliance.type)
+    words = lab.words.work
+    name = kind.name if kind else appliance.type
+    name = in_sentence(name) if words.small_names else name
     arches = working_arches(appliance, lab)
-    if kind and kind.arch == "both" and arches == BOTH:
+    if not arches or (kind and kind.arch == "both" and arches == BOTH):
         return name
-    return " ".join(filter(None, (arch_words(arches), _several(name) if arches == BOTH else name)))
+    made = words.made_on_both if arches == BOTH else words.made
+    return made.format(arch=words.arches(arches), name=name, several=_several(name))
 
 
 def _several(name: str) -> str:
@@ -140,14 +146,17 @@ def fill_in(
     """
     if "{" not in text:
         return text
+    words = lab.words.work
     return text.format_map(
         {
             "appliance": appliance_name(appliance, lab),
-            "arch": " and the ".join(missing or (working_arches(appliance, lab) if appliance else ())),
-            "opposing": " and the ".join(missing or (opposing_arches(appliance, lab) if appliance else ())),
-            "practice": facts.practice.name if facts.practice else "the practice",
-            "earliest": shown_day(facts.earliest) if facts.earliest else "a later day",
-            "question": question or "a question",
+            "arch": words.arches(missing or (working_arches(appliance, lab) if appliance else ()), words.both_arches),
+            "opposing": words.arches(
+                missing or (opposing_arches(appliance, lab) if appliance else ()), words.both_arches
+            ),
+            "practice": facts.practice.name if facts.practice else words.the_practice,
+            "earliest": lab.words.dates.shown_day(facts.earliest) if facts.earliest else words.a_later_day,
+            "question": question or words.a_question,
         }
     )
 

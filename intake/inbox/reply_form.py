@@ -95,7 +95,7 @@ def _filled_in(form: PdfForm, issued: Issued) -> ReplyRead:
         answers={query: filled(fields, question_key(query)) for query in questions_in(fields)},
         agreed={answer: filled(fields, agreed_key(answer)) for answer in agreed_in(fields)},
         name=written(fields.get(NAME, "")),
-        role=role if role in dict(ROLES_TO_TICK) else "",
+        role=role if role in ROLES_TO_TICK else "",
         date=written(fields.get(DATE, "")),
     )
 

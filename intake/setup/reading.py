@@ -1,229 +1,117 @@
 """Reads a lab setup and a directory of practices from TOML, or says what is wrong with them and where."""
 
+import re
 import tomllib
-from collections import Counter
-from collections.abc import Iterable, Iterator
-from datetime import datetime
-from itertools import pairwise
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from string import Formatter
-from typing import Any, TypeVar
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from intake.domain.answer_fields import Context, read_field
-from intake.domain.form_appliances import option_place
-from intake.domain.form_fields import FormWrong
-from intake.domain.lab import LETTER_PLACEHOLDERS, Lab
-from intake.domain.practice import Practice, read_span
-from intake.domain.rulebook import CIRCUMSTANCES, PLACEHOLDERS, SATISFIERS
+from intake.domain.lab import Lab
+from intake.domain.practice import Practice
+from intake.domain.rulebook import CIRCUMSTANCES, SATISFIERS
 from intake.domain.written_dates import DAYS
 from intake.errors import IntakeError
+from intake.setup.contradictions import Odd, contradictions, oddities, overlap, twice, zone_known
 
-T = TypeVar("T")
+if TYPE_CHECKING:  # the window waits for no import that is only needed where something is wrong
+    from intake.setup.editing import Place, SetupText
+
+__all__ = ["Problem", "SetupWrong", "contradictions", "read_practices", "read_setup", "setup_of", "setup_text"]
+_FORMAT = Lab.model_fields["format"].default
 _PRACTICES = TypeAdapter(tuple[Practice, ...])
+_MOST_LINES = 40
+"""Of so many problems the line is looked up: nobody mends more at once."""
+
+
+class Problem(NamedTuple):
+    """One thing that is wrong with a file: its line where that is known, its place, a sentence without full stop."""
+
+    line: int | None
+    place: "Place"
+    what: str
+
+    @property
+    def said(self) -> str:
+        """The sentence, with the line before it."""
+        return f"Line {self.line}: {self.what}." if self.line else f"{self.what}."
 
 
 class SetupWrong(IntakeError):
-    """A setup file cannot be used; the message names the file, the places and the reasons."""
+    """A setup file cannot be used; the message names the file, the lines, the places and the reasons.
+
+    Args:
+        message: What is said.
+        problems: The same one by one, where there are lines to name.
+    """
+
+    def __init__(self, message: str, problems: Sequence[Problem] = ()) -> None:
+        super().__init__(message)
+        self.problems = tuple(problems)
 
 
 def read_setup(path: Path) -> Lab:
     """The lab setup in a TOML file. Raises SetupWrong with every reason at once."""
-    return setup_of(_text(path), path)
+    return setup_of(setup_text(path), path)
 
 
-def setup_of(text: str, path: Path) -> Lab:
-    """The lab setup in the text of a file, which need not be written yet. Raises SetupWrong as `read_setup` does."""
+def setup_of(text: str, path: Path, parsed: "SetupText | None" = None) -> Lab:
+    """The lab setup in the text of a file, which need not be written yet.
+
+    Args:
+        text: The text.
+        path: The file's name, for what is said.
+        parsed: The same text as it is being changed, where it is at hand: it saves time where something is wrong.
+
+    Raises:
+        SetupWrong: with every reason at once.
+    """
     data = _toml(text, path)
+    _refuse_other_formats(data, text, path)
     try:
         lab = Lab.model_validate(data)
     except ValidationError as error:
-        raise SetupWrong(_all(path, _reasons(error, data))) from None
-    problems = list(contradictions(lab))
-    if problems:
-        raise SetupWrong(_all(path, problems))
+        raise _wrong(path, _reasons(error, data), parsed or text) from None
+    odd = list(oddities(lab))
+    if odd:
+        raise _wrong(path, odd, parsed or text)
     return lab
 
 
 def read_practices(path: Path) -> tuple[Practice, ...]:
     """The practices in a TOML file, `[[practices]]` each. Raises SetupWrong."""
-    data = _toml(_text(path), path)
+    text = setup_text(path)
+    data = _toml(text, path)
     try:
         practices = _PRACTICES.validate_python(data.get("practices", ()))
     except ValidationError as error:
-        raise SetupWrong(_all(path, _reasons(error, data.get("practices"), "practices"))) from None
-    twice = _twice(practice.code.casefold() for practice in practices)
-    problems = [f"two practices share the code “{code}”" for code in twice]
-    problems += [problem for practice in practices for problem in _hours(practice)]
-    if problems:
-        raise SetupWrong(_all(path, problems))
+        raise _wrong(path, _reasons(error, data.get("practices"), "practices"), text) from None
+    doubles = twice(practice.code.casefold() for practice in practices)
+    odd = [Odd(("practices", at), f"two practices share the code “{code}”") for code, at in doubles.items()]
+    odd += [Odd(("practices", at), said) for at, practice in enumerate(practices) for said in _hours(practice)]
+    if odd:
+        raise _wrong(path, odd, text)
     return practices
 
 
 def _hours(practice: Practice) -> Iterator[str]:
     """What of a practice's hours and time zone cannot hold together."""
     for hours in practice.hours:
-        if problem := _overlap(hours.open):
+        if problem := overlap(hours.open):
             yield f"practice “{practice.code}”, hours: {problem}"
     days = [day for hours in practice.hours for day in hours.weekdays]
-    for day in _twice(days):
+    for day in twice(days):
         yield f"practice “{practice.code}”, hours: {DAYS[day]} stands twice"
     for day in sorted(set(days) - set(practice.open_weekdays)):
         yield f"practice “{practice.code}”, hours: {DAYS[day]} is not among its open_weekdays"
-    if practice.zone is not None and not _zone_known(practice.zone):
+    if practice.zone is not None and not zone_known(practice.zone):
         yield f"practice “{practice.code}”: there is no time zone “{practice.zone}”; write it as Europe/London"
 
 
-def _overlap(stretches: Iterable[str]) -> str:
-    """Why stretches of a day cannot stand together; empty where they can."""
-    spans = sorted(read_span(text) for text in stretches)
-    for (_, closes), (opens, _) in pairwise(spans):
-        if opens < closes:
-            return f"two stretches overlap at {opens:%H:%M}"
-    return ""
-
-
-def _zone_known(zone: str) -> bool:
-    try:
-        ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return False
-    return True
-
-
-def contradictions(lab: Lab) -> Iterator[str]:
-    """What a setup says that cannot hold together, a sentence each."""
-    yield from _doubles(lab)
-    yield from _strangers(lab)
-    yield from _usual(lab)
-    yield from _benches(lab)
-    yield from _calendar(lab)
-    yield from _ringing(lab)
-    yield from _parcels(lab)
-    yield from _texts(lab)
-
-
-def _doubles(lab: Lab) -> Iterator[str]:
-    for what, ids in {
-        "categories": [category.id for category in lab.categories],
-        "appliance types": [kind.id for kind in lab.types],
-        "impression materials": [material.id for material in lab.materials],
-        "disinfectants": [agent.name.casefold() for agent in lab.parcels.agents],
-        "boxes": [category.box.colour.casefold() for category in lab.categories],
-    }.items():
-        for twice in _twice(ids):
-            yield f"{what}: “{twice}” stands twice"
-
-
-def _strangers(lab: Lab) -> Iterator[str]:
-    """What names something that is not there, or has nothing where something has to be."""
-    for kind in lab.types:
-        if kind.category not in lab.category_by_id:
-            yield f"appliance type “{kind.id}”: there is no category “{kind.category}”"
-    for category in lab.categories:
-        if not category.route:
-            yield f"category “{category.id}”: its route has no bench"
-    for requirement in lab.rules:
-        if not isinstance(requirement.types, str):
-            for unknown in sorted(set(requirement.types) - set(lab.type_by_id)):
-                yield f"rule “{requirement.id}”: there is no appliance type “{unknown}”"
-    for unknown in sorted(set(lab.letter.answers) - {requirement.id for requirement in lab.rules}):
-        yield f"letter.answers: the rule book has no requirement “{unknown}”"
-
-
-def _usual(lab: Lab) -> Iterator[str]:
-    """What stands as the lab's usual and could not be typed as an answer."""
-    context = Context(lab, None, datetime.min)
-    for kind in lab.types:
-        for name, text in kind.usual.items():
-            if name not in kind.asks:
-                yield f"appliance type “{kind.id}”: its usual has {name}, which it does not ask for"
-                continue
-            try:
-                read_field(option_place("appliances[0]", name), text, context)
-            except FormWrong as problem:
-                yield f"appliance type “{kind.id}”, usual {name}: {str(problem).rstrip('.')}"
-
-
-def _benches(lab: Lab) -> Iterator[str]:
-    """What of benches and boxes cannot be."""
-    of_routes = dict.fromkeys(step.bench for category in lab.categories for step in category.route)
-    for name in dict.fromkeys(bench.name for bench in lab.benches):
-        if name not in of_routes:
-            yield f"bench “{name}”: no route goes there; the routes name {', '.join(of_routes)}"
-    for name in _twice(bench.name for bench in lab.benches):
-        yield f"benches: “{name}” stands twice"
-    folded = Counter(name.casefold() for name in of_routes)
-    for name in of_routes:
-        if folded[name.casefold()] > 1:
-            yield f"routes: “{name}” is written with other capitals too; write every bench in one way"
-    if lab.boxes is not None and lab.boxes.first > lab.boxes.last:
-        yield f"boxes: the first, {lab.boxes.first}, is more than the last, {lab.boxes.last}"
-
-
-def _calendar(lab: Lab) -> Iterator[str]:
-    for name, weekdays in {
-        "calendar.weekdays": lab.calendar.weekdays,
-        "deadlines.delivery_weekdays": lab.deadlines.delivery_weekdays,
-    }.items():
-        if not weekdays:
-            yield f"{name}: at least one weekday is needed, Monday is 0"
-    for closure in lab.calendar.closures:
-        if closure.last < closure.first:
-            yield f"closure “{closure.name}”: its last day, {closure.last}, is before its first, {closure.first}"
-    for material in lab.materials:
-        if material.limit_hours < material.usual_hours:
-            yield f"impression material “{material.id}”: its limit is shorter than its usual time"
-    if not _zone_known(lab.calendar.zone):
-        yield f"calendar.zone: there is no time zone “{lab.calendar.zone}”; write it as Europe/London"
-
-
-def _ringing(lab: Lab) -> Iterator[str]:
-    """What of ringing and mail cannot be."""
-    for name, stretches in {
-        "ringing.lab_hours": lab.ringing.lab_hours,
-        "ringing.usual_hours": lab.ringing.usual_hours,
-    }.items():
-        if problem := _overlap(stretches):
-            yield f"{name}: {problem}"
-        if not stretches:
-            yield f"{name}: at least one stretch of the day is needed, such as 09:00-13:00"
-    if lab.mail.server and "@" not in (lab.mail.sender or lab.email):
-        yield "mail.server: mails need an address that they are sent from; give mail.sender, or the laboratory’s email"
-
-
-def _parcels(lab: Lab) -> Iterator[str]:
-    """What of opening parcels cannot be."""
-    if not lab.parcels.sharps:
-        yield "parcels.sharps: at least one step is needed for what is sharp or dangerous"
-
-
-def _texts(lab: Lab) -> Iterator[str]:
-    for requirement in lab.rules:
-        for text in (requirement.question, requirement.because):
-            yield from (f"rule “{requirement.id}”: {problem}" for problem in _odd_placeholders(text, PLACEHOLDERS))
-    for name, known in LETTER_PLACEHOLDERS.items():
-        text = getattr(lab.letter, name)
-        yield from (f"letter.{name}: {problem}" for problem in _odd_placeholders(text, known))
-
-
-def _odd_placeholders(text: str, known: frozenset[str]) -> Iterator[str]:
-    try:
-        braces = [brace for brace in Formatter().parse(text) if brace[1] is not None]
-    except ValueError:
-        yield f"“{text}” has a brace too many or too few"
-        return
-    for _, name, more, conversion in braces:
-        if name not in known:
-            yield f"“{{{name}}}” is not known here; known are {', '.join(sorted(known))}"
-        elif more or conversion:
-            yield f"between the braces of “{{{name}}}” stands the name alone"
-
-
-def _text(path: Path) -> str:
+def setup_text(path: Path) -> str:
+    """The text of a setup file. Raises SetupWrong where it cannot be read."""
     try:
         return path.read_text(encoding="utf-8-sig")  # Windows' own editor may put a mark in front
     except FileNotFoundError:
@@ -238,19 +126,25 @@ def _toml(text: str, path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise SetupWrong(f"{path} is not TOML: {error}.") from None
+        line = re.search(r"at line ([0-9]+)", str(error))
+        problem = Problem(int(line[1]) if line else None, (), f"this is not TOML: {error}")
+        raise SetupWrong(f"{path} is not TOML: {error}.", [problem]) from None
 
 
-def _twice(names: Iterable[T]) -> list[T]:
-    return [name for name, count in Counter(names).items() if count > 1]
+def _refuse_other_formats(data: dict[str, Any], text: str, path: Path) -> None:
+    """Raises SetupWrong where a file says that it is written for another version of Intake."""
+    named = data.get("format", _FORMAT)
+    if named != _FORMAT:
+        said = f"format: “{named}” is that of another version of Intake; this one reads “{_FORMAT}”"
+        raise _wrong(path, [Odd(("format",), said)], text)
 
 
-def _reasons(error: ValidationError, data: Any, within: str = "") -> Iterator[str]:
+def _reasons(error: ValidationError, data: Any, within: str = "") -> Iterator[Odd]:
     """Each place with what is wrong there, and the id of what it lies in, since nobody counts to `types[14]`."""
     for problem in error.errors(include_url=False):
         named = _named(data, problem["loc"])
         place = f"{within}{_place(problem['loc'])}".lstrip(".") + (f" (“{named}”)" if named else "")
-        yield f"{place}: {_said(problem)}"
+        yield Odd((*filter(None, (within,)), *problem["loc"]), f"{place}: {_said(problem)}")
 
 
 _PATTERNS = "a colour is # and six digits or letters a to f; an id is small letters and digits parted by hyphens"
@@ -288,5 +182,19 @@ def _place(location: tuple[int | str, ...]) -> str:
     return "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in location)
 
 
-def _all(path: Path, reasons: Iterable[str]) -> str:
-    return f"{path} cannot be used. " + " ".join(f"{reason}." for reason in reasons)
+def _wrong(path: Path, odd: Iterable[Odd], text: "SetupText | str") -> SetupWrong:
+    """What is wrong with a file, each with its line."""
+    from tomlkit.exceptions import TOMLKitError
+
+    from intake.setup.editing import SetupText
+    from intake.setup.lines import line_of
+
+    try:
+        parsed = SetupText(text) if isinstance(text, str) else text
+    except TOMLKitError:  # the two readers of TOML differ about something
+        parsed = None
+    problems = [
+        Problem(line_of(parsed, each.place) if parsed is not None and at < _MOST_LINES else None, *each)
+        for at, each in enumerate(odd)
+    ]
+    return SetupWrong(f"{path} cannot be used. " + " ".join(problem.said for problem in problems), problems)

@@ -26,9 +26,10 @@ Names = Mapping[str, str]
 class Cases:
     """The cases of one unit of work."""
 
-    def __init__(self, session: Session, journal: Journal, arrivals: Arrivals) -> None:
-        """Write through a session and its journal."""
+    def __init__(self, session: Session, journal: Journal, arrivals: Arrivals, edition: int | None = None) -> None:
+        """Write through a session and its journal; `edition` is that of the lab setup which judges."""
         self._session, self._journal, self._arrivals = session, journal, arrivals
+        self._edition = edition
 
     def book(
         self, case: Case, verdict: Verdict, *, token: str, names: Names, arrival_id: int | None = None
@@ -49,12 +50,12 @@ class Cases:
         first = self._session.scalar(select(CaseTable).where(CaseTable.token == token))
         if first is not None:
             return self._booked_before(first)
-        row = CaseTable(token=token, state="open", booked=self._journal.at)
+        row = CaseTable(token=token, state="open", booked=self._journal.at, edition=self._edition)
         describe(self._session, row, case, verdict)
         self._session.add(row)
         self._session.flush()
         boxed, asked = self._match(row, verdict, names, [], [])
-        self._record("case-booked", row, parted(changes({}, flat(case))), _outcome(boxed, asked))
+        self._record("case-booked", row, parted(changes({}, flat(case))), _outcome(boxed, asked) | self._judged_by)
         if arrival_id is not None:
             self._arrivals.booked(arrival_id, row.id)
         return BookedCase(row.id, row.version, booked_jobs(boxed.standing, boxed.tickets), asked.open)
@@ -90,6 +91,7 @@ class Cases:
             raise NotNow("This case is withdrawn. Take it up again before changing it.")
         changed = changes(flat(row.prescription), flat(case))
         describe(self._session, row, case, verdict)
+        row.edition = self._edition if changed else row.edition
         self._session.flush()
         forget(self._session, row.id)
         known = jobs_of(self._session, row.id), open_queries(self._session, row.id)
@@ -97,9 +99,10 @@ class Cases:
         outcome = _outcome(boxed, asked)
         if changed or outcome:
             if row.version == version:  # only jobs or queries changed: whoever has the case open must hear of it
+                row.edition = self._edition
                 flag_modified(row, "state")
                 self._session.flush()
-            self._record("case-amended", row, parted(changed), outcome)
+            self._record("case-amended", row, parted(changed), outcome | self._judged_by)
         return self._amended(row, boxed, asked, tuple(changed))
 
     def withdraw(self, case_id: int, version: int, reason: str) -> int:
@@ -146,6 +149,11 @@ class Cases:
         told = {"jobs": [job.number for job in jobs], "waiting": waiting}
         self._record("case-reinstated", row, ({"state": ["withdrawn", "open"]}, {}), told, reason)
         return row.version
+
+    @property
+    def _judged_by(self) -> dict[str, int]:
+        """What an event says of the edition of the lab setup that judged."""
+        return {} if self._edition is None else {"edition": self._edition}
 
     def _match(
         self,

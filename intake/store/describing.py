@@ -1,11 +1,11 @@
 """A prescription written into the rows that lists and searches read: the case's columns, its items and its words."""
 
-from sqlalchemy import delete, insert
+from sqlalchemy import delete, insert, select
 from sqlalchemy.orm import Session
 
 from intake.domain.case import Case, NewPractice
 from intake.domain.verdict import Verdict
-from intake.store.folding import words_of, words_of_surname
+from intake.store.folding import squash, words_of, words_of_surname
 from intake.store.tables import CaseTable, CaseWordTable, ItemTable, PracticeTable
 
 
@@ -53,5 +53,11 @@ def _practice(session: Session, practice: str | NewPractice | None) -> tuple[str
     """The code when the directory has it, and the name, or what was written in its place."""
     if isinstance(practice, NewPractice):
         return None, practice.name
-    known = session.get(PracticeTable, practice) if practice else None
+    known = (session.get(PracticeTable, practice) or _had_it(session, practice)) if practice else None
     return (known.code, known.name) if known else (None, practice or "")
+
+
+def _had_it(session: Session, code: str) -> PracticeTable | None:
+    """The practice that another one was merged into while a case of that one was typed."""
+    found = select(PracticeTable).where(PracticeTable.search_key.contains(f" {squash(code)}", autoescape=True))
+    return next((row for row in session.scalars(found) if code in row.details.former), None)

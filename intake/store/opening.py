@@ -38,14 +38,15 @@ class Store:
             engine.dispose()
             raise
 
-    def work(self, who: str, at: datetime) -> Work:
+    def work(self, who: str, at: datetime, edition: int | None = None) -> Work:
         """One act of one person, kept together or not at all.
 
         Args:
             who: Initials or name, for the history.
             at: The lab's wall clock, without a time zone.
+            edition: The edition of the lab setup by which cases are judged in it; None where it is not known.
         """
-        return Work(self.engine, who, at)
+        return Work(self.engine, who, at, edition)
 
     def verify_chain(self, remembered: Head | None = None) -> Head | Broken:
         """Walk the whole history: its head when it holds, else the first event at which it does not.

@@ -15,6 +15,8 @@ from intake.store.move_reading import MoveReading
 from intake.store.near import FoundJobs, look_up
 from intake.store.parcel_reading import ParcelReading
 from intake.store.pouring_reading import PouringReading
+from intake.store.practice_reading import PracticeReading
+from intake.store.recount_reading import RecountReading
 from intake.store.rows import (
     ArrivalRow,
     CaseRow,
@@ -30,6 +32,7 @@ from intake.store.scan_reading import ScanReading
 from intake.store.searching import Search, search
 from intake.store.selecting import job_row
 from intake.store.selects import ARRIVALS, CASES, DOCUMENTS, JOBS, QUERIES, AnySelect
+from intake.store.setup_reading import SetupReading
 from intake.store.tables import (
     ArrivalTable,
     CaseTable,
@@ -41,12 +44,24 @@ from intake.store.tables import (
     PracticeTable,
     QueryTable,
 )
+from intake.store.trial_reading import TrialReading
 from intake.store.waiting import Waiting
 from intake.store.words import ArrivalState
 
 
 class Reading(
-    Waiting, ScanReading, ParcelReading, MoveReading, LinkReading, ClosingReading, PouringReading, LoadReading
+    Waiting,
+    ScanReading,
+    ParcelReading,
+    MoveReading,
+    LinkReading,
+    ClosingReading,
+    PouringReading,
+    LoadReading,
+    SetupReading,
+    TrialReading,
+    RecountReading,
+    PracticeReading,
 ):
     """Everything that can be read; each method reads what is committed at that moment."""
 
@@ -131,6 +146,11 @@ class Reading(
         """What is not printed: waiting, drawn or failed, oldest first."""
         return self._documents(DOCUMENTS.where(DocumentTable.state.in_(("waiting", "drawn", "failed"))))
 
+    def newest_letter(self) -> DocumentRow | None:
+        """The letter that was written last; None before the first."""
+        newest = select(func.max(DocumentTable.id)).where(DocumentTable.kind == "letter").scalar_subquery()
+        return next(iter(self._documents(DOCUMENTS.where(DocumentTable.id == newest))), None)
+
     def documents_sent(self) -> tuple[DocumentRow, ...]:
         """What a queue has taken and has not yet reported done, oldest first."""
         return self._documents(DOCUMENTS.where(DocumentTable.state == "sent"))
@@ -162,8 +182,9 @@ class Reading(
         return self._events(EventTable.case_id == case_id)
 
     def history_of_practice(self, code: str) -> tuple[EventRow, ...]:
-        """Everything that happened to a practice, oldest first."""
-        return self._events(EventTable.practice == code)
+        """Everything that happened to a practice, oldest first, also under the codes that it had before."""
+        row = self.practice(code)
+        return self._events(EventTable.practice.in_((code, *(row.practice.former if row else ()))))
 
     def draft(self, desk: str) -> Draft | None:
         """What is half typed at a desk."""

@@ -87,6 +87,8 @@ class CaseRow:
     arrived: datetime
     pour_by: datetime | None
     booked: datetime
+    edition: int | None
+    """The edition of the lab setup that judged it last; None where that is not known."""
 
 
 @dataclass(frozen=True)

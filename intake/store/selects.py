@@ -49,6 +49,7 @@ CASES: AnySelect = select(
     CaseTable.arrived,
     CaseTable.pour_by,
     CaseTable.booked,
+    CaseTable.edition,
 ).outerjoin(PracticeTable, PracticeTable.code == CaseTable.practice_code)
 
 _newest_copy = (

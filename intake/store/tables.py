@@ -98,6 +98,8 @@ class CaseTable(Versioned, Table):
     appointment: Mapped[date | datetime | None]
     pour_by: Mapped[datetime | None]
     booked: Mapped[datetime] = mapped_column(index=True)
+    edition: Mapped[int | None]
+    """The edition of the lab setup by which it was judged last."""
     __table_args__ = (one_of("state", words.CASE_STATES), one_of("stream", words.STREAMS))
 
 

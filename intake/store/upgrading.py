@@ -15,7 +15,7 @@ from intake.store.copying import copy_database
 from intake.store.engine import WRITING
 
 SCRIPTS = Path(__file__).parent / "migrations"
-REVISIONS = ("0001", "0002", "0003", "0004")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005")
 """Every revision, oldest first; the last is what this release works with."""
 
 

@@ -6,6 +6,7 @@ from intake.domain.answer import AnswerKind, Authority, Route
 from intake.domain.box_moves import MoveKind as MoveKind
 from intake.domain.parcels import ContentKind as ContentKind
 from intake.domain.parcels import IncidentKind as IncidentKind
+from intake.domain.people import Role
 
 Stream = Literal["post", "scan"]
 ArrivalState = Literal["waiting", "booked", "set-aside", "dismissed"]
@@ -38,6 +39,9 @@ ParcelState = Literal["open", "done", "refused", "stopped", "taken-back"]
 """open: something in it has neither a case nor a reason; stopped: something in it can hurt, nobody reaches in;
 taken-back: it was entered by mistake."""
 LabelKind = Literal["none", "s10", "sscc", "other"]
+EditionSource = Literal["first", "window", "file", "put-back"]
+"""Where an edition of the lab setup comes from: the first run, the window, the file that was changed by hand, or an
+older edition that was put in force again."""
 LinkKind = Literal["split", "merged", "remake"]
 """split: made of some appliances of the other case; merged: the same as the other, which stands; remake: made anew."""
 
@@ -65,3 +69,5 @@ CONTENT_KINDS: tuple[ContentKind, ...] = get_args(ContentKind)
 INCIDENT_KINDS: tuple[IncidentKind, ...] = get_args(IncidentKind)
 MOVE_KINDS: tuple[MoveKind, ...] = get_args(MoveKind)
 LINK_KINDS: tuple[LinkKind, ...] = get_args(LinkKind)
+EDITION_SOURCES: tuple[EditionSource, ...] = get_args(EditionSource)
+ROLES: tuple[Role, ...] = get_args(Role)

@@ -14,12 +14,15 @@ from intake.store.chain import Journal
 from intake.store.closings import Closings
 from intake.store.directory import Directory
 from intake.store.drafts import Drafts
+from intake.store.editions import Editions
 from intake.store.engine import WRITING
 from intake.store.links import Links
 from intake.store.moves import Moves
 from intake.store.paper import Paper
 from intake.store.parcels import Parcels
+from intake.store.people import People
 from intake.store.pourings import Pourings
+from intake.store.recounts import Recounts
 from intake.store.replies import Replies
 from intake.store.scans import Scans
 
@@ -45,10 +48,14 @@ class Work:
     links: Links
     closings: Closings
     pourings: Pourings
+    editions: Editions
+    people: People
+    recounts: Recounts
 
-    def __init__(self, engine: Engine, who: str, at: datetime) -> None:
+    def __init__(self, engine: Engine, who: str, at: datetime, edition: int | None = None) -> None:
         """Made by `Store.work`."""
         self._engine, self._who, self._at = engine.execution_options(**{WRITING: True}), who, at
+        self._edition = edition
 
     def __enter__(self) -> "Work":
         """Begin; wait for another desk's writing to end."""
@@ -60,7 +67,7 @@ class Work:
             raise
         session, journal = self._session, self._journal
         self.arrivals = Arrivals(session, journal)
-        self.cases = Cases(session, journal, self.arrivals)
+        self.cases = Cases(session, journal, self.arrivals, self._edition)
         self.documents, self.practices = Paper(session, journal), Directory(session, journal)
         self.drafts = Drafts(session, self._at)
         self.calls, self.answers = Calls(session, journal), Answers(session, journal)
@@ -68,6 +75,8 @@ class Work:
         self.parcels, self.moves = Parcels(session, journal, self.arrivals), Moves(session, journal)
         self.links, self.closings = Links(session, journal), Closings(session, journal)
         self.pourings = Pourings(session, journal)
+        self.editions, self.people = Editions(session, journal), People(session, journal)
+        self.recounts = Recounts(session, journal)
         return self
 
     def __exit__(

@@ -7,7 +7,8 @@ DESK, CASE, CALL, GO, VIEW, HELP = "&Desk", "&Case", "Ring up", "&Go", "&View", 
 PARCEL = "Parcel"
 BOX = "Box"
 DAY = "Day"
-MENUS = (DESK, CASE, PARCEL, BOX, CALL, DAY, GO, VIEW, HELP)
+SETUP = "Setup"
+MENUS = (DESK, CASE, PARCEL, BOX, CALL, DAY, SETUP, GO, VIEW, HELP)
 
 # Without Shift, the digit row of a French keyboard gives these. No layout needs Shift for both keys of a pair.
 _FRENCH = dict(zip("1234567890", "&É\"'(-È_ÇÀ", strict=True))
@@ -108,6 +109,53 @@ _BACK_FOR = tuple(
     )
 )
 
+_SETUP_PAGES = tuple(
+    Action(f"setup-{name}", words, SETUP, place="setup", group="Pa&ges")
+    for name, words in {
+        "laboratory": "&Laboratory",
+        "directory": "&Directory",
+        "work": "&Work and benches",
+        "colours": "&Colours",
+        "rules": "&Rule book",
+        "calendar": "C&alendar",
+        "texts": "&Texts",
+        "people": "&People",
+        "editions": "&Editions",
+    }.items()
+)
+
+_DIRECTORY = tuple(
+    Action(f"directory-{name}", words, SETUP, (key,), place="setup", group="&Directory")
+    for name, words, key in (
+        ("take-in", "&Take practices in from a file …", "Ctrl+I"),
+        ("write", "&Write the directory to a file …", "Ctrl+Shift+F"),
+        ("merge", "&Merge the practice into another …", "Ctrl+Shift+M"),
+        ("stickers", "Print its &stickers …", "Ctrl+T"),
+        ("blank", "Print its &blank prescription", "Ctrl+Shift+B"),
+    )
+)
+
+# The French 6 is a minus sign, as above: the ticket, which stands beside the tables where there is room, has a letter.
+_WORK = tuple(
+    Action(f"work-{name}", words, SETUP, keys, place="setup", group="Wor&k and benches")
+    for name, words, keys in (
+        *(
+            (name, words, (f"Ctrl+{digit}", f"Ctrl+{_FRENCH[str(digit)]}"))
+            for digit, (name, words) in enumerate(
+                {
+                    "categories": "&Categories",
+                    "benches": "&Benches",
+                    "types": "&Appliance types",
+                    "materials": "Impression &materials",
+                    "shades": "&Shades and box numbers",
+                }.items(),
+                start=1,
+            )
+        ),
+        ("ticket", "The &ticket of an example", ("Ctrl+L",)),
+    )
+)
+
 ACTIONS = (
     Action("undo", "&Undo what was just done", DESK, ("F8",)),
     Action("send-again", "&Send the waiting tickets again", DESK, ("F9",)),
@@ -122,6 +170,8 @@ ACTIONS = (
     Action("scanner-gun", "Scanner &gun …", DESK, group="Stickers and &codes"),
     Action("open-again", "&Open the data again", DESK, ("F5",)),
     Action("initials", "Who is at the &desk", DESK, ("Ctrl+Shift+I",)),
+    Action("lock", "Loc&k the window", DESK, ("Shift+F9",)),
+    Action("my-pin", "My P&IN …", DESK),
     Action("leave", "&Leave Intake", DESK, ("Ctrl+Q",)),
     Action("take-in", "&Take files in …", DESK, ("Ctrl+O",), place="arrivals"),
     Action("save", "&Save and print the ticket", CASE, ("Ctrl+Enter", "Ctrl+Return"), place="arrivals"),
@@ -223,12 +273,33 @@ ACTIONS = (
     Action("close-day", "&Close the day", DAY, ("F4",), place="day"),
     Action("day-go", "&Go there", DAY, ("Ctrl+G",), place="day"),
     Action("day-same-reason", "The same reason for all of its &kind", DAY, ("Ctrl+L",), place="day"),
+    *_SETUP_PAGES,
+    Action("setup-pages", "Between the list of pages &and the page", SETUP, ("F6",), place="setup"),
+    Action("setup-page-before", "The page bef&ore", SETUP, ("Ctrl+PgUp",), place="setup"),
+    Action("setup-page-after", "The page a&fter", SETUP, ("Ctrl+PgDown",), place="setup"),
+    Action("setup-in-force", "&Put the changes in force …", SETUP, ("Ctrl+Enter", "Ctrl+Return"), place="setup"),
+    Action("setup-throw-away", "Leave the setup as it &was", SETUP, ("Ctrl+Shift+X",), place="setup"),
+    Action("colour-pick", "&Choose a colour …", SETUP, ("Ctrl+Shift+C",), place="setup", group="Box &colours"),
+    Action("colour-propose", "&Take the proposal", SETUP, ("F4",), place="setup", group="Box &colours"),
+    *_DIRECTORY,
+    *_WORK,
+    Action("dates-would-change", "&What would change …", SETUP, ("Ctrl+Shift+O",), place="setup", group="Open &jobs"),
+    Action("dates-recount", "&Count the dates of open jobs", SETUP, ("F12",), place="setup", group="Open &jobs"),
+    Action("edition-back", "&Put the edition back …", SETUP, ("Ctrl+B",), place="setup", group="Ed&itions"),
+    Action("edition-keep", "&Keep the setup as a file …", SETUP, ("Ctrl+S",), place="setup", group="Ed&itions"),
+    Action("edition-open", "&Open a setup file …", SETUP, ("Ctrl+O",), place="setup", group="Ed&itions"),
+    Action("row-new", "&New entry", SETUP, ("Ctrl+N",), place="setup", group="&Entries"),
+    Action("row-out", "&Take the entry out", SETUP, ("Ctrl+Shift+D",), place="setup", group="&Entries"),
+    Action("row-up", "Move it &up", SETUP, ("Ctrl+Shift+Up",), place="setup", group="&Entries"),
+    Action("row-down", "Move it &down", SETUP, ("Ctrl+Shift+Down",), place="setup", group="&Entries"),
+    Action("rules-try", "&Try the changed rule book …", SETUP, ("F7",), place="setup", group="The rule &book"),
     Action("go-arrivals", "&Arrivals", GO, ("F2",)),
     Action("go-waiting", "&Waiting", GO, ("F11",)),
     Action("go-look-up", "&Look up", GO, ("F3",)),
     Action("go-parcels", "&Parcels", GO, ("Shift+F2",)),
     Action("go-hand-over", "&Hand over", GO, ("Shift+F3",)),
     Action("go-day", "The &day", GO, ("Shift+F4",)),
+    Action("go-setup", "Lab &setup", GO, ("Shift+F11",)),
     Action("larger", "&Larger text", VIEW, ("Ctrl++", "Ctrl+=")),
     Action("smaller", "&Smaller text", VIEW, ("Ctrl+-",)),
     Action("usual-size", "&Usual size of text", VIEW, ("Ctrl+0", f"Ctrl+{_FRENCH['0']}")),

@@ -35,15 +35,20 @@ class DeskLine(QWidget):
         self.initials_field.setAccessibleName("Initials")
         set_help(self.initials_field, INITIALS_HELP)
         self.initials_field.editingFinished.connect(self._on_initials)
-        label = Words("&Initials", size="small", ink="quiet")
-        label.setBuddy(self.initials_field)
+        self._label = Words("&Initials", size="small", ink="quiet")
+        self._label.setBuddy(self.initials_field)
+        self.person_button = QPushButton(self)
+        self.person_button.clicked.connect(keys.action("initials").trigger)
+        self.person_button.hide()
+        self._signed_in = ""
         self._line = QHBoxLayout(self)
         self._line.setContentsMargins(0, 0, 0, 0)
         self._line.addStretch(1)
-        for part in (self.printer, self.waiting_button, label, self.initials_field):
+        for part in (self.printer, self.waiting_button, self._label, self.initials_field, self.person_button):
             self._line.addWidget(part)
         look.changed.connect(self._fit)
         keys.changed.connect(self._show_waiting)
+        keys.changed.connect(self._show_signed_in)
         keys.action("initials").triggered.connect(self.ask_initials)
         self._fit()
         self._show_waiting()
@@ -57,6 +62,11 @@ class DeskLine(QWidget):
         """Says who the desk takes the person to be until the initials are entered."""
         self.initials_field.setPlaceholderText(person)
 
+    def show_signed_in(self, initials: str) -> None:
+        """Names who has signed in; empty where nobody has to, and initials are typed."""
+        self._signed_in = initials
+        self._show_signed_in()
+
     def show_printer(self, queue: str | None) -> None:
         """Names the print queue that tickets go to; None when none is set."""
         self.printer.setText(f"Tickets go to {queue}" if queue else "No printer for tickets")
@@ -68,15 +78,24 @@ class DeskLine(QWidget):
 
     @Slot()
     def ask_initials(self) -> None:
-        """Takes the keys to the field for the initials."""
-        self.initials_field.setFocus()
-        self.initials_field.selectAll()
+        """Takes the keys to the field for the initials, where they are typed."""
+        if not self._signed_in:
+            self.initials_field.setFocus()
+            self.initials_field.selectAll()
 
     @Slot()
     def _on_initials(self) -> None:
         if self.initials != self._settings.value("desk/initials", ""):
             self._settings.setValue("desk/initials", self.initials)
             self.initials_changed.emit(self.initials)
+
+    @Slot()
+    def _show_signed_in(self) -> None:
+        self.person_button.setText(button_words(f"{self._signed_in}  {self._keys.shown('initials')}".rstrip()))
+        self.person_button.setAccessibleName(f"At the desk: {self._signed_in}")
+        self.person_button.setVisible(bool(self._signed_in))
+        for part in (self._label, self.initials_field):
+            part.setVisible(not self._signed_in)
 
     @Slot()
     def _show_waiting(self) -> None:

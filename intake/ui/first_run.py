@@ -8,13 +8,14 @@ from PySide6.QtCore import QLocale, Qt, QTimeZone, Signal, Slot
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from intake.desk.begin import FirstAnswers, Offer, begin_lab, offer, problems, zone_offered, zones_of
+from intake.desk.begin import FirstAnswers, Offer, begin_lab, list_problem, offer, problems, zone_offered, zones_of
 from intake.errors import IntakeError
 from intake.ui.colour_row import ColourRow
 from intake.ui.help_panel import set_help
 from intake.ui.plain import Words, restyle
 from intake.ui.printer_dialog import QueueChoice, queue_words
 from intake.ui.room import Room
+from intake.ui.spreadsheets import FileField
 
 if TYPE_CHECKING:
     from intake.outbox.print_queue import QueueInfo
@@ -31,6 +32,11 @@ FIELDS = {
     "zone": ("Time &zone", "Every hour on tickets and letters is counted in it."),
     "ticket": ("&Printer for tickets", "Tickets go straight to this printer. It can be chosen later as well."),
     "letter": ("Printer for l&etters", "Query letters go straight to this printer. It can be chosen later as well."),
+    "practices": (
+        "Practices &from a file",
+        "The list of your practices from a spreadsheet, CSV or XLSX: you see what would come into the directory before "
+        "it does. It may stay empty; practices can be taken in at any time, or come in with their first case.",
+    ),
 }
 
 
@@ -57,6 +63,7 @@ class FirstRun(QScrollArea):
         self.name, self.telephone = QLineEdit(self), QLineEdit(self)
         self.country, self.subdivision, self.zone = QComboBox(self), QComboBox(self), QComboBox(self)
         self.ticket, self.letter = QueueChoice("", (), None, self), QueueChoice("", (), None, self)
+        self.practices = FileField("a spreadsheet, or nothing for now", room.look, self)
         self.wrong = Words(ink="held", bold=True, wraps=True)
         self.start_button = QPushButton(f"&Start  {room.keys.shown('save')}", self)
         for field in (self.country, self.subdivision, self.zone, self.ticket, self.letter):
@@ -70,6 +77,7 @@ class FirstRun(QScrollArea):
         self.start_button.clicked.connect(self.start)
         room.keys.action("save").triggered.connect(self.start)
         self.name.textEdited.connect(self._again)
+        self.practices.edit.textChanged.connect(self._again)
         self.setFocusProxy(self.name)
         room.jobs.run(partial(_offered, queues), self._on_offer, lane="beside")
 
@@ -93,7 +101,7 @@ class FirstRun(QScrollArea):
         if self._offer is None:
             return
         self._tried = True
-        wrong = problems(self.answers)
+        wrong = self._problems()
         self._mark(wrong)
         if wrong:
             self._field(next(iter(wrong))).setFocus(Qt.FocusReason.OtherFocusReason)
@@ -143,14 +151,19 @@ class FirstRun(QScrollArea):
     def _again(self) -> None:
         """Once somebody has tried to start, what is still wrong follows what is typed."""
         if self._tried:
-            self._mark(problems(self.answers))
+            self._mark(self._problems())
+
+    def _problems(self) -> dict[str, str]:
+        wrong, of_list = problems(self.answers), list_problem(self.practices.edit.text())
+        return wrong | ({"practices": of_list} if of_list else {})
 
     def _mark(self, wrong: dict[str, str]) -> None:
         self.wrong.setText("\n".join(wrong.values()))
         for category, row in self.rows.items():
             row.mark(f"box-{category}" in wrong)
-        self.name.setProperty("wrong", "name" in wrong)
-        restyle(self.name)
+        for name, field in (("name", self.name), ("practices", self.practices.edit)):
+            field.setProperty("wrong", name in wrong)
+            restyle(field)
 
     def _field(self, name: str) -> QWidget:
         if name.startswith("box-"):
@@ -159,7 +172,7 @@ class FirstRun(QScrollArea):
 
     def _add_colours(self, offered: Offer) -> None:
         known = {category.box.colour.casefold(): category.box.hex for category in offered.categories}
-        before: QWidget = self.letter
+        before: QWidget = self.practices.edit
         for category in offered.categories:
             row = ColourRow(category.name, category.box.colour, category.box.hex, known, self._room.look, self._page)
             row.edited.connect(self._again)
@@ -178,10 +191,11 @@ class FirstRun(QScrollArea):
         self._fields, self._colours = QGridLayout(), QGridLayout()
         for name, (words, told) in FIELDS.items():
             field = self._field(name)
-            field.setAccessibleName(words.replace("&", ""))
-            set_help(field, told)
+            typed = field.edit if isinstance(field, FileField) else field
+            typed.setAccessibleName(words.replace("&", ""))
+            set_help(typed, told)
             label = Words(words)
-            label.setBuddy(field)
+            label.setBuddy(typed)
             self._labelled.append((label, field))
         self.start_button.setEnabled(False)
         self._column = column = QVBoxLayout(self._page)

@@ -47,9 +47,11 @@ class Mailing(QObject):
 
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk: tells what did not go out before, and whether a password is missing."""
-        first, self._desk = self._desk is None, desk
-        if first:
+        before, self._desk = self._desk, desk
+        if before is None:
             self._timer.start()
+        if before is None or before.lab.mail != desk.lab.mail:
+            self._room.news.settle(PASSWORD)
             self._beside(_password_problem, self._on_password_problem)
 
     def stop(self) -> None:

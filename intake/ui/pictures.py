@@ -40,13 +40,14 @@ SETTLING = 5
 def take_pictures(desk: Desk, folder: Path, moment: str) -> Sequence[Path]:
     """Pictures of a moment of the demo: `arrivals`, `calls`, `evening`, or `after`, of what came of it all."""
     from intake.ui.pictures_of_boxes import of_evening, of_parcels  # which takes its own by what is below
+    from intake.ui.pictures_of_setup import of_setup
 
     folder.mkdir(parents=True, exist_ok=True)
     taken = {
         "arrivals": lambda *of: [*_of_arrivals(*of), *of_parcels(*of)],
         "calls": _of_calls,
         "evening": of_evening,
-        "after": _of_after,
+        "after": lambda *of: [*_of_after(*of), *of_setup(*of)],
     }
     with without_size_hints():
         return taken[moment](desk, folder)

@@ -59,7 +59,7 @@ class _PlaceButton(QAbstractButton):
         self._look = look
         self._words = self._key = ""
         self.setCheckable(True)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         look.changed.connect(self.updateGeometry)
 
     def label(self, words: str, key: str) -> None:
@@ -72,6 +72,9 @@ class _PlaceButton(QAbstractButton):
     def sizeHint(self) -> QSize:
         words = QFontMetrics(self._look.font(bold=True)).horizontalAdvance(self._words)
         return QSize(max(words, self._look.px(4.5)) + self._look.px(2), self._look.px(4))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self.sizeHint().width(), self._look.px(2.7))  # large text on a small screen: both lines, closer
 
     def paintEvent(self, event: QPaintEvent) -> None:
         colours, left = self._look.colours, self._look.px(1)

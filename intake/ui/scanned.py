@@ -63,7 +63,7 @@ class Gun(QObject):
     @Slot(object)
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open."""
-        self._desk = desk
+        self._desk, self._lab = desk, desk.lab
 
     @Slot()
     def _on_set_up(self) -> None:

@@ -15,7 +15,19 @@ from intake.errors import IntakeError
 from intake.ui.jobs import Jobs
 from intake.ui.keys import Keys
 from intake.ui.look import Look
-from intake.ui.places import ARRIVALS, DAY, FIRST_ASKED, HAND_OVER, LOOK_UP, MADE_BY, PARCELS, PURPOSES, RAIL, WAITING
+from intake.ui.places import (
+    ARRIVALS,
+    DAY,
+    FIRST_ASKED,
+    HAND_OVER,
+    LOOK_UP,
+    MADE_BY,
+    PARCELS,
+    PURPOSES,
+    RAIL,
+    SETUP,
+    WAITING,
+)
 from intake.ui.room import Room
 from intake.ui.window import Place, Window, told
 
@@ -26,9 +38,11 @@ if TYPE_CHECKING:
     from intake.outbox.print_queue import QueueInfo
     from intake.setup.places import DataFolder
     from intake.ui.coming_back import ComingBack
+    from intake.ui.lock import Lock
     from intake.ui.outside import Outside
     from intake.ui.scanned import Gun
     from intake.ui.scanner import Scanner
+    from intake.ui.setup.watching import SetupWatch
     from intake.ui.ticket_printing import TicketPrinting
 
 OpenDesk = Callable[["DataFolder"], "Desk"]
@@ -99,10 +113,13 @@ class Start(QObject):
         self.room = Room(self._look, self._keys, self.window.news, self.jobs, self.window.memory, self._settings)
         self._lab: Lab | None = None
         self._desk: Desk | None = None
+        self._opened_already: Desk | None = None
         self.printing: TicketPrinting | None = None
         self.gun: Gun | None = None
+        self.lock: Lock | None = None
         self.places: dict[str, Any] = {}
         self._coming_back: ComingBack | None = None
+        self.watch: SetupWatch | None = None
         self.outside: Outside | None = None
         self._leaving = ExitStack()
         self._closed = False
@@ -131,20 +148,45 @@ class Start(QObject):
         try:
             lab = self._lab or self._read_lab(self._folder)
         except IntakeError as problem:
-            self._not_open(problem)
+            self._read_from_data(partial(self._not_open, problem))
             return
         self.window.news.settle("open")
         if lab is None:
-            self._ask_first()
+            self._read_from_data(self._ask_first)
         elif self._lab is None:
             self._begin(lab)
         else:
             self._open()
 
+    def _read_from_data(self, without: Callable[[], None]) -> None:
+        """Takes the setup that the data keep, where its file is missing or cannot be used.
+
+        Args:
+            without: What is done where they keep none.
+        """
+        if self._folder.store.exists():
+            took = partial(self._on_read_from_data, without)
+            self.jobs.run(partial(self._open_desk, self._folder), took, lambda problem: self._not_open(problem))
+        else:
+            without()
+
+    def _on_read_from_data(self, without: Callable[[], None], desk: "Desk") -> None:
+        if self._closed or desk.edition is None:
+            desk.store.close()
+            if not self._closed:
+                without()
+            return
+        self._opened_already = desk
+        self._begin(desk.lab)
+
     def _ask_first(self) -> None:
+        from intake.ui.first_practices import FirstPractices
         from intake.ui.first_run import FirstRun
 
         page = FirstRun(self.room, self._folder, self._queues)
+        first_practices = FirstPractices(self.room, page, self.window)
+        first_practices.changed.connect(self._on_directory_changed)
+        self.opened.connect(first_practices.take_in)
         page.begun.connect(self._begin)
         self.window.set_place(ARRIVALS, page)
         for name, words in FIRST_ASKED.items():
@@ -168,10 +210,13 @@ class Start(QObject):
             return
         from intake.logs import writing
         from intake.ui.code_sheets import CodeSheets
+        from intake.ui.lock import Lock
         from intake.ui.scanned import Gun
         from intake.ui.ticket_printing import TicketPrinting
 
         self.printing = TicketPrinting(self.room, self.window.desk_line, self.window)
+        self.lock = Lock(self._app, self.room, self.window)
+        self.lock.signed_in.connect(self._on_signed_in)
         self._open()
         self.window.fill_the_rest()
         self.code_sheets = CodeSheets(self.room, self.window)
@@ -185,6 +230,7 @@ class Start(QObject):
         from intake.ui.day.go_there import GoThere
         from intake.ui.outside import Outside
         from intake.ui.parcels.on_to_cases import OnToCases
+        from intake.ui.setup.watching import SetupWatch
 
         arrivals, waiting, look_up = (self.places[name] for name in (ARRIVALS, WAITING, LOOK_UP))
         arrivals.booked.connect(printing.on_booked)
@@ -193,15 +239,20 @@ class Start(QObject):
         arrivals.look_up_wanted.connect(self._on_look_up_wanted)
         waiting.issued.connect(printing.on_issued)
         waiting.freed.connect(printing.on_freed)
-        for name in (WAITING, LOOK_UP, PARCELS, HAND_OVER, DAY):
+        for name in (WAITING, LOOK_UP, PARCELS, HAND_OVER, DAY, SETUP):
             self.places[name].left.connect(partial(self.window.show_place, ARRIVALS))
-        for name in (PARCELS, HAND_OVER, DAY):
+        for name in (PARCELS, HAND_OVER, DAY, SETUP):
             self.places[name].issued.connect(printing.on_issued)
+        self.places[SETUP].in_force.connect(self._on_setup_in_force)
+        self.places[SETUP].directory_changed.connect(self._on_directory_changed)
+        self.places[SETUP].people_changed.connect(self._on_people_changed)
         self.code_sheets.issued.connect(printing.on_issued)
         arrivals.came_back.connect(self._on_came_back)
         printing.desk_changed.connect(self._set_desk)
         self.window.desk_line.initials_changed.connect(self._on_initials)
         self._coming_back = ComingBack(self._app, self.window, arrivals, ARRIVALS)
+        self.watch = SetupWatch(self.room, self)
+        self.watch.in_force.connect(self._on_setup_in_force)
         self.outside = Outside(self.room, self.window, self._folder, arrivals, waiting, printing)
         self.going = GoThere(self.room, self.window, self.places)
         self.cases = OnToCases(self.room, self.window, self.places[PARCELS], arrivals)
@@ -225,7 +276,9 @@ class Start(QObject):
 
     def _open(self) -> None:
         self._slow.start()
-        self.jobs.run(partial(self._open_desk, self._folder), self._on_open, self._not_open)
+        desk, self._opened_already = self._opened_already, None
+        opening = partial(self._open_desk, self._folder) if desk is None else lambda: desk
+        self.jobs.run(opening, self._on_open, self._not_open)
 
     def _on_open(self, desk: "Desk") -> None:
         from dataclasses import replace
@@ -239,13 +292,23 @@ class Start(QObject):
         said = f"The data were brought up to date; a copy of them as they were is kept as {kept.name}." if kept else ""
         self.window.news.tell(said)
         self.window.desk_line.show_person(desk.person)
-        self._set_desk(replace(desk, person=initials) if initials else desk)
+        assert self.lock is not None, "the lock is there before the data are opened"
+        if self.lock.needs(desk):
+            self._desk = desk  # nothing of a patient is shown before somebody has signed in
+        else:
+            self._set_desk(replace(desk, person=initials) if initials else desk)
         self.opened.emit(desk)
 
     @Slot(object)
+    def _on_signed_in(self, desk: "Desk") -> None:
+        self.window.desk_line.show_signed_in(desk.person)
+        self._set_desk(desk)
+
+    @Slot(object)
     def _set_desk(self, desk: "Desk") -> None:
-        self._desk = desk
-        for part in (*self.places.values(), self.printing, self.outside, self.gun, self.code_sheets):
+        self._desk, self._lab = desk, desk.lab
+        others = self.printing, self.outside, self.gun, self.code_sheets, self.lock, self.watch
+        for part in (*self.places.values(), *others):
             part.set_desk(desk)
 
     def _not_open(self, problem: Exception) -> None:
@@ -262,8 +325,29 @@ class Start(QObject):
     def _on_initials(self, initials: str) -> None:
         from dataclasses import replace
 
-        if self._desk is not None and initials:
+        if self._desk is not None and initials and not self._desk.signed_in:
             self._set_desk(replace(self._desk, person=initials))
+
+    @Slot(object)
+    def _on_setup_in_force(self, desk: "Desk") -> None:
+        """Another setup is in force: every place reads and shows by it; what is half typed stays."""
+        from dataclasses import replace
+
+        if self._desk is not None and not self._closed:
+            here = self._desk  # somebody else may be at the desk by now
+            self._set_desk(replace(desk, person=here.person, signed_in=here.signed_in, people=here.people))
+
+    @Slot(object)
+    def _on_people_changed(self, desk: "Desk") -> None:
+        """Others work at the desks: whoever is here may have to sign in now."""
+        if self.lock is not None and not self.lock.needs(desk):
+            self._set_desk(desk)
+
+    @Slot()
+    def _on_directory_changed(self) -> None:
+        """Practices came, went or changed: whoever shows them reads them again."""
+        if self._desk is not None and not self._closed:
+            self._set_desk(self._desk)
 
     @Slot()
     def _on_came_back(self) -> None:
@@ -305,7 +389,7 @@ class Start(QObject):
         if self._closed:
             return
         self._closed = True
-        for part in (self.printing, self.outside):
+        for part in (self.printing, self.outside, self.lock, self.watch):
             if part is not None:
                 part.stop()
         if self.gun is not None:

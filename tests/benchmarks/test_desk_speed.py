@@ -26,7 +26,7 @@ from intake.store.opening import Store
 from tests.desk.desks import NOW, day_case, demo_lab, demo_practices, enter_practices, open_desk
 
 ROOT = Path(__file__).resolve().parents[2]
-DAY = 250
+DAY, USUALLY = 250, 100
 DAY_FILES = sorted(demo("day").glob("*.json"))
 pytestmark = [pytest.mark.benchmark, pytest.mark.timeout(600)]
 
@@ -42,10 +42,10 @@ class Worked:
     numbers: list
 
 
-def work_a_day(desk):
+def work_a_day(desk, cases_of_it):
     cases = [day_case(path.stem) for path in DAY_FILES]
     worked = Worked(desk, [], [], 0, [])
-    for turn in range(DAY):
+    for turn in range(cases_of_it):
         begin = perf_counter()
         booked = book(desk, cases[turn % len(cases)], f"form-{turn}")
         saved = perf_counter()
@@ -58,13 +58,13 @@ def work_a_day(desk):
 
 
 @pytest.fixture(scope="module")
-def worked(many_cases, tmp_path_factory):
+def worked(many_cases, tmp_path_factory, strict):
     """A quarter of a day of 1,000 cases at one desk, with 100,000 cases in the store before."""
     folder = tmp_path_factory.mktemp("desk")
     shutil.copy(many_cases, folder / "intake.db")
     store = Store.open(folder / "intake.db")
     enter_practices(store)
-    yield work_a_day(open_desk(store, folder))
+    yield work_a_day(open_desk(store, folder), DAY if strict else USUALLY)
     assert check(store).problems == ()
     store.close()
 
@@ -87,12 +87,12 @@ def times(act, over):
 
 
 def test_cases_are_booked_with_their_tickets_at_the_pace_of_a_thousand_in_two_minutes(worked, record_property, allowed):
-    seconds = sum(worked.booking) + sum(worked.printing)
-    record_property("cases_with_tickets_a_second", round(DAY / seconds))
-    record_property("cases_a_second_saved", round(DAY / sum(worked.booking)))
+    many, seconds = len(worked.booking), sum(worked.booking) + sum(worked.printing)
+    record_property("cases_with_tickets_a_second", round(many / seconds))
+    record_property("cases_a_second_saved", round(many / sum(worked.booking)))
     record_property("tickets_a_second_drawn_and_queued", round(len(worked.printing) / sum(worked.printing)))
-    assert worked.tickets == len(worked.numbers) > DAY
-    assert seconds <= allowed(120 * DAY / 1_000)
+    assert worked.tickets == len(worked.numbers) > many
+    assert seconds <= allowed(120 * many / 1_000)
 
 
 def test_a_case_is_judged_and_saved_within_50_ms(worked, record_property, allowed):

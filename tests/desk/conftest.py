@@ -19,6 +19,7 @@ def desk(store, tmp_path):
 BOTH = {
     "test_book_in.py",
     "test_killed.py",
+    "test_merging_practices.py",
     "test_never_forgotten.py",
     "test_story.py",
 }

@@ -1,5 +1,6 @@
 """The scans on a ticket: on every one where the setup wants them, or on the copy that is made for them."""
 
+from dataclasses import replace
 from io import BytesIO
 
 import pytest
@@ -14,6 +15,7 @@ from intake.desk.scan_checks import CheckHere, check_all
 from intake.desk.ticket_pictures import PICTURES, NoPictures, with_pictures
 from intake.documents.ticket import Ticket
 from intake.domain.job_number import read_number
+from intake.domain.texts import with_texts
 from intake.resources import demo
 from tests.desk.desks import day_case, demo_lab, enter_practices, open_desk
 from tests.documents.reading import text_of
@@ -82,9 +84,10 @@ def test_a_ticket_shows_no_scans_unless_it_is_asked_to(desk):
 def test_the_copy_for_the_pictures_shows_upper_lower_and_both_from_the_front(desk):
     booked, number = came(desk, SPLINT)
     issue_all(desk, booked.tickets)
+    desk = replace(desk, lab=with_texts(desk.lab, {("words", "ticket", "front"): "Facing"}))
     pdf = pdf_of(desk, reprint(desk, number, PICTURES))
     assert pictures(pdf) == 3
-    assert "Scans Upper Lower Front" in words(pdf)
+    assert "Scans Upper Lower Facing" in words(pdf)
     assert "pictures of the scans. Earlier tickets of this job are void." in words(pdf)
     assert len(pdf) < 150_000
 

@@ -5,9 +5,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from intake.documents.pour_list import PourBox, PourRow, PourSheet, draw_pour_list
-from intake.domain.pour_order import CAUTION
 from tests.documents.reading import MM, fonts_of, outside, overlaps, text_of, words_of
 
+CAUTION = "Where the maker gives another time for the product, that time counts. Ask who answers for what is late."
 LONG = "The Wexcombe Magna, Nether Ambling and Upper Tarnbeck Community Dental and Orthodontic Partnership"
 
 

@@ -301,6 +301,7 @@ def test_whatever_is_on_a_ticket_is_printed_once_and_nothing_covers_it(ticket, s
         teeth=(),
         missing=ticket.missing,
         copy_reason=ticket.copy_reason if ticket.copy > 1 else "",
+        words=None,
     )
     try:
         pdf = draw_ticket(ticket, size)

@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw
 from pypdf import PdfReader
 
 from intake.documents.scan_picture import MOST_PIXELS, scan_picture
-from intake.documents.ticket import NO_ROOM, SHEETS, DoesNotFit, TicketAppliance, TicketPicture, draw_ticket
+from intake.documents.ticket import SHEETS, DoesNotFit, TicketAppliance, TicketPicture, draw_ticket
 from intake.inbox.mesh.picture import occlusal_picture, pair_pictures
 from tests.documents.reading import MM, ink, outside, overlaps, rendered, scanned, text_of
 from tests.documents.samples import BARE, CLEAR, HELD, TICKETS
@@ -21,6 +21,7 @@ from tests.scans.arches import arch, flipped
 ON_PAPER = [*((name, "A6") for name in TICKETS), ("held", "A5"), ("long names", "A5"), ("held", "100x150")]
 ON_EVERY_PAPER = pytest.mark.parametrize(("name", "size"), ON_PAPER)
 NAMES = ("Upper", "Lower", "Front")
+NO_ROOM = "There was no room for the pictures of the scans."
 NOTE = "Not pictured: 2 more scans."
 
 

@@ -4,8 +4,9 @@ import sys
 from datetime import date
 
 import pytest
+from holidays import country_holidays
 
-from intake.domain.bank_holidays import Country, HolidaysUnknown, Part, bank_holidays, countries
+from intake.domain.bank_holidays import Country, HolidaysUnknown, Part, bank_holidays, countries, known_until
 
 
 def test_a_bank_holiday_has_its_name_in_english():
@@ -60,6 +61,35 @@ def test_what_is_not_known_is_said_and_never_taken_for_no_holidays(country, subd
     with pytest.raises(HolidaysUnknown) as refused:
         bank_holidays(country, subdivision, year)
     assert says in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("country", "subdivision", "year", "says"),
+    [
+        # The dates of Diwali in the library end in 2035; it leaves the day out from then on, mostly without a word.
+        pytest.param("FJ", None, 2036, "no date can be counted there; there is none for Diwali.", id="of one holiday"),
+        pytest.param("IN", None, 2036, "Maha Shivaratri, Holi, Mahavira's Birthday and others.", id="of several"),
+        pytest.param("US", "CA", 2036, "none for Diwali", id="of one part of a country"),
+    ],
+)
+def test_a_year_in_which_a_holiday_has_no_date_is_not_known(country, subdivision, year, says):
+    bank_holidays(country, subdivision, year - 1)
+    with pytest.raises(HolidaysUnknown) as refused:
+        bank_holidays(country, subdivision, year)
+    assert says in str(refused.value)
+
+
+def test_it_is_known_up_to_which_year_the_holidays_are_known():
+    assert known_until("LK", None, 2026) == 2026
+    assert known_until("IN", None, 2030) == 2035
+    assert known_until("GB", "ENG", 2026, 3) == 2028
+    assert known_until("XX", None, 2026) is None
+
+
+def test_what_is_known_is_what_the_library_lists():
+    for country, part in (("GB", "SCT"), ("IN", "KL"), ("IL", None), ("TR", None), ("DE", "BY")):
+        listed = country_holidays(country, subdiv=part, years=2027, expand=False)
+        assert set(bank_holidays(country, part, 2027)) == set(listed)
 
 
 def test_a_country_without_days_off_has_none():

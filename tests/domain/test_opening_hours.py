@@ -104,7 +104,10 @@ def test_the_morning_after_a_clock_change_begins_at_the_hour_on_the_wall(monday)
 def test_a_practice_whose_bank_holidays_are_not_known_is_rung_on_its_weekdays():
     nowhere = UNKNOWN.model_copy(update={"country": "XX"})
     assert open_now(nowhere, LAB, datetime(2026, 11, 25, 10)).open
-    assert open_now(nowhere, LAB, datetime(2026, 11, 28, 10)).why == "closed, opens Mon 30 Nov, 09:00"
+    assert (
+        open_now(nowhere, LAB, datetime(2026, 11, 28, 10)).why
+        == "closed, opens Mon 30 Nov, 09:00; bank holidays of 2026 not known"
+    )
 
 
 def test_nobody_rings_outside_the_labs_own_hours_though_the_practice_is_open():

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from intake.domain.case import Case, Item
 from intake.domain.lab import CalendarRules, ImpressionMaterial, Lab
-from intake.domain.pour_order import CAUTION, is_to_pour, order, pour_work, what_words, when_words
+from intake.domain.pour_order import is_to_pour, order, pour_work, what_words, when_words
+from tests.domain.complete_cases import the_lab
 
 SILICONE = ImpressionMaterial(
     id="addition-silicone", name="Addition silicone", usual_hours=168, limit_hours=336, not_before_hours=1
@@ -124,8 +125,9 @@ def test_without_a_time_the_estimate_is_the_beginning_of_the_day_it_was_posted_o
 
 
 def test_the_caution_defers_to_the_maker_and_to_who_answers_for_it():
-    assert "Where the maker gives another time for the product, that time counts." in CAUTION
-    assert "asking who answers" in CAUTION
+    caution = the_lab().cautions.pouring
+    assert "Where the maker gives another time for the product, that time counts." in caution
+    assert "asking who answers" in caution
 
 
 def test_over_the_clocks_going_back_the_order_is_that_of_the_hours_that_passed():

@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 
 from intake.domain.form_check import CHECK, FORM, form_check, is_as_issued
 from intake.domain.reply_fields import (
-    AGREED,
     Filled,
     agreed_in,
     agreed_key,
@@ -20,6 +19,8 @@ from intake.domain.reply_fields import (
     questions_in,
     words_asked,
 )
+
+AGREED = ("as agreed", "not so: ____________")
 
 KEY = question_key(12)
 ANSWERS = ("____ mm", "shade ____ by the guide ____", "use the laboratory's usual", "in the post on ____")

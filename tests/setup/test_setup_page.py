@@ -39,7 +39,9 @@ def completed(block):
     setup = tomllib.loads(resource("setup", "default.toml").read_text(encoding="utf-8"))
     for name, value in tomllib.loads(block).items():
         if isinstance(value, dict):
-            inner = {key: setup[name][key] | told for key, told in value.items() if isinstance(told, dict)}
+            inner = {
+                key: setup.get(name, {}).get(key, {}) | told for key, told in value.items() if isinstance(told, dict)
+            }
             setup[name] = setup.get(name, {}) | value | inner
         else:
             setup[name] = setup[name] + value if name in ("categories", "types", "materials", "rules") else value

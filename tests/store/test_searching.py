@@ -32,9 +32,10 @@ WALKED = 20
 """Of the newest jobs, looked through before any index is asked; at the desk 2,000."""
 
 
-@pytest.fixture
-def day(store):
+@pytest.fixture(scope="module")
+def day(another_store):
     """A small day: four jobs of three practices."""
+    store = another_store()
     save_practices(store, a_practice(), a_practice("QUAY", "Quay Street Śmigiel"))
     book(store, case=a_case(label="J.T.", reference="20418"))
     book(store, case=a_case(label="Zoë O’Brien", reference="X-77", practice="QUAY"))
@@ -123,9 +124,10 @@ def test_a_row_says_what_a_list_needs(day):
     assert (row.case_state, row.outlook, row.appliances, row.version) == ("open", "comfortable", (0,), 1)
 
 
-@pytest.fixture
-def found_on_bags(store):
+@pytest.fixture(scope="module")
+def found_on_bags(another_store):
     """Three jobs: with a name on the bag that is not the prescription's, with another prescriber, in a parcel."""
+    store = another_store()
     save_practices(store, a_practice(), a_practice("QUAY", "Held & Son"))
     patient = Patient(label="May Post", reference="4711", found="Thornley, J.")
     book(store, case=a_case(prescriber="Dr S. Nkemelu-Hart").model_copy(update={"patient": patient}))
@@ -181,6 +183,19 @@ def named(word):
     return Part(word, (word,))
 
 
+@pytest.fixture(scope="module")
+def three_kinds(another_store):
+    """Three jobs: finished, held, and of another category."""
+    store = another_store()
+    save_practices(store)
+    book(store, case=a_case(arrived=NOW - timedelta(9)))
+    book(store, findings=[a_finding(level="stops")])
+    book(store, "whitening")
+    with store.engine.begin() as connection:
+        connection.execute(update(JobTable).where(JobTable.id == 1).values(state="gone", finished=NOW))
+    return store
+
+
 @pytest.mark.parametrize(
     ("reading", "found"),
     [
@@ -204,16 +219,10 @@ def named(word):
     ],
     ids=str,
 )
-def test_a_job_is_found_by_what_else_is_said_of_it(store, reading, found):
-    save_practices(store)
-    book(store, case=a_case(arrived=NOW - timedelta(9)))
-    book(store, findings=[a_finding(level="stops")])
-    book(store, "whitening")
-    with store.engine.begin() as connection:
-        connection.execute(update(JobTable).where(JobTable.id == 1).values(state="gone", finished=NOW))
-    assert looked_up(store, Part("said", (), (reading,)))[0] == found
-    assert looked_up(store, Part("said", (), (reading,)), named("jt"))[0] == found
-    assert looked_up(store, Part("said", (), (reading,)), named("nobody"))[0] == []
+def test_a_job_is_found_by_what_else_is_said_of_it(three_kinds, reading, found):
+    assert looked_up(three_kinds, Part("said", (), (reading,)))[0] == found
+    assert looked_up(three_kinds, Part("said", (), (reading,)), named("jt"))[0] == found
+    assert looked_up(three_kinds, Part("said", (), (reading,)), named("nobody"))[0] == []
 
 
 def test_of_a_case_in_two_boxes_what_is_made_finds_the_one_that_it_lies_in(store):

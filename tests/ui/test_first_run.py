@@ -12,6 +12,7 @@ from intake.ui.jobs import Jobs
 from intake.ui.memory import Memory
 from intake.ui.news import News
 from intake.ui.room import Room
+from tests.ui.sizes import SIZES
 
 QUEUES = (QueueInfo("labels", True, "ready"), QueueInfo("office", False, "stopped"))
 
@@ -85,10 +86,11 @@ def test_a_country_chosen_by_its_first_letters_brings_its_parts_and_its_zone(pag
 
 def test_enter_goes_through_every_field_in_the_order_of_the_page(page, press):
     seen = []
-    for _ in range(7):
+    for _ in range(8):
         seen.append(QApplication.focusWidget())
         press(page, "Return")
-    assert seen == [page.name, page.telephone, page.country, page.subdivision, page.zone, page.ticket, page.letter]
+    chosen = (page.country, page.subdivision, page.zone, page.ticket, page.letter)
+    assert seen == [page.name, page.telephone, *chosen, page.practices.edit]
     first = next(iter(page.rows.values()))
     assert QApplication.focusWidget() is first.name
 
@@ -154,7 +156,7 @@ def test_access_keys_are_unique_on_the_page(page, access_keys):
     assert {letter: words for letter, words in access_keys(page).items() if len(words) > 1} == {}
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_scrolls_sideways_at_1366_by_768(page, look, scale):
     look.choose_scale(scale)
     page.window().resize(1366, 768)

@@ -41,8 +41,12 @@ class RoomOnBenches(QObject):
 
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open."""
-        first, self._desk = self._desk is None, desk
-        if self._counts and first:
+        counted, first = self._counts, self._desk is None
+        self._desk, self._counts = desk, desk.lab.load.promise
+        if not self._counts:
+            self._timer.stop()
+            self._writing.set_room(None)
+        elif first or not counted:
             self._timer.start()
             self._read()
 

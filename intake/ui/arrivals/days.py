@@ -2,13 +2,15 @@
 
 from datetime import date, datetime, timedelta
 
-from intake.domain.calendar import lab_calendar, practice_calendar
+from intake.domain.calendar import WorkingCalendar, lab_calendar, practice_calendar
 from intake.domain.lab import Lab
 from intake.domain.practice import Practice
 from intake.domain.verdict import Deadlines, JobVerdict, Verdict
 from intake.domain.written_dates import shown_day
 from intake.errors import IntakeError
 from intake.ui.strip_view import StripView
+
+UNKNOWN_YEAR = "bank holidays of {year} are not known"
 
 
 def most_pressing(verdict: Verdict) -> JobVerdict | None:
@@ -57,16 +59,18 @@ def _days(first: date, last: date) -> list[date]:
 
 def _closed(days: list[date], lab: Lab) -> dict[date, str]:
     calendar = lab_calendar(lab.calendar)
-    try:
-        reasons = {day: calendar.why_closed(day) for day in days}
-    except IntakeError:  # the last days lie in a year whose holidays are not known yet
-        return {}
+    reasons = {day: _why_closed(calendar, day) for day in days}
     return {day: reason.removeprefix("Closed: ") for day, reason in reasons.items() if reason is not None}
 
 
 def _practice_open(days: list[date], lab: Lab, practice: Practice | None) -> frozenset[date]:
     calendar = practice_calendar(practice, lab)
+    return frozenset(day for day in days if _why_closed(calendar, day) is None)
+
+
+def _why_closed(calendar: WorkingCalendar, day: date) -> str | None:
+    """Why a day is not worked; a day of a year whose holidays are not known is shown as closed, and why."""
     try:
-        return frozenset(day for day in days if calendar.is_open(day))
+        return calendar.why_closed(day)
     except IntakeError:
-        return frozenset()
+        return UNKNOWN_YEAR.format(year=day.year)

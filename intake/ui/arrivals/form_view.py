@@ -127,6 +127,12 @@ class CaseForm(QScrollArea):
         at = max((at + 1 for at, place in enumerate(places) if place in before), default=0)
         return (*places[:at], focused, *places[at:])
 
+    def set_lab(self, lab: Lab) -> None:
+        """Takes another setup; what is typed stays."""
+        self._lab = lab
+        for place, field in self._fields.items():
+            set_help(field.edit, field_help(place, lab, self._another))
+
     def _field(self, place: str) -> Field:
         if place not in self._fields:
             kind = kind_of_field(place)

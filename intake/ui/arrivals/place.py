@@ -104,6 +104,7 @@ class Arrivals(QWidget):
         self.joining.set_desk(desk)
         self.scanning.set_desk(desk)
         self.room_on_benches.set_desk(desk)
+        self._take_lab(desk.lab)
         if first:
             self.arriving.tell(desk.notices)
             self._room.jobs.run(partial(asked.kept, desk), self._on_kept, self._on_failed)
@@ -180,6 +181,14 @@ class Arrivals(QWidget):
             return
         self.columns.show_list()
         self.waiting.take_keys()
+
+    def _take_lab(self, lab: Lab) -> None:
+        """Reads and judges by the setup that is in force now; what is typed stays as it is."""
+        if lab != self._lab:
+            self._lab = lab
+            self.form.set_lab(lab)
+            self.verdict.set_lab(lab)
+            self.writing.set_lab(lab)
 
     def _load(self, half: HalfTyped, changed: bool = False) -> None:
         self.writing.load(half, changed)

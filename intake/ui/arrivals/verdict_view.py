@@ -67,6 +67,10 @@ class VerdictView(QWidget):
         room.look.changed.connect(self._fit)
         self._fit()
 
+    def set_lab(self, lab: Lab) -> None:
+        """Takes another setup; the next verdict is shown by it."""
+        self._lab, self._shown = lab, None
+
     def show_verdict(
         self, case: Case, verdict: Verdict, places: Sequence[str], practice: Practice | None, now: datetime
     ) -> None:

@@ -109,6 +109,11 @@ class Writing(QObject):
             self._practices = practices
             self.refresh()
 
+    def set_lab(self, lab: Lab) -> None:
+        """Takes another setup: what is typed is read and judged by it."""
+        self._lab, self._before = lab, None
+        self.refresh()
+
     def set_room(self, room: BenchRoom | None) -> None:
         """Takes the days on which the benches are full, for the earliest appointment; None where it ignores them."""
         if room != self._room:

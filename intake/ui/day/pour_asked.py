@@ -25,14 +25,13 @@ def pour_list(desk: "Desk") -> PourShown:
     from intake.desk.pour_list import how_many_to_pour, unopened
     from intake.desk.pour_list import pour_list as listed
     from intake.desk.pour_list_words import unopened_words
-    from intake.domain.pour_order import CAUTION
     from intake.domain.wording import counted
 
     lines, now = listed(desk), desk.now()
     more = how_many_to_pour(desk) - len(lines)
     told = f"{counted(len(lines), 'case')} to pour at {now:%H:%M}, what keeps least first"
     told += f"; {more} more behind them" if len(lines) and more > 0 else ""
-    return PourShown(lines, told, unopened_words(unopened(desk)), CAUTION)
+    return PourShown(lines, told, unopened_words(unopened(desk)), desk.lab.cautions.pouring)
 
 
 def mark_poured(desk: "Desk", case_id: int) -> "Poured":

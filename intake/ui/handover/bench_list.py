@@ -33,22 +33,37 @@ class BenchList(QListWidget):
 
     def __init__(self, look: Look, benches: Sequence[str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._look, self.benches = look, tuple(benches)
+        self._look = look
+        self.benches: tuple[str, ...] = ()
         self.setItemDelegate(_Row(look, self))
         self.setUniformItemSizes(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setProperty("ring", "row")
         self.setAccessibleName("Bench")
         set_help(self, HELP)
-        for number, bench in enumerate(self.benches, start=1):
-            item = QListWidgetItem(bench, self)
-            item.setData(COUNT, 0)
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{number}, {bench}, no boxes")
-        self.setCurrentRow(-1)
+        self.set_benches(tuple(benches))
         self.currentRowChanged.connect(self._on_row)
         self.itemClicked.connect(self._on_clicked)
         look.changed.connect(self._fit)
         self._fit()
+
+    def set_benches(self, benches: tuple[str, ...]) -> None:
+        """Takes the benches of a setup; the one that is chosen stays chosen where it still is one of them."""
+        if benches == self.benches:
+            return
+        chosen, self.benches = self.bench, benches
+        self.blockSignals(True)
+        self.clear()
+        for number, bench in enumerate(benches, start=1):
+            item = QListWidgetItem(bench, self)
+            item.setData(COUNT, 0)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{number}, {bench}, no boxes")
+        self.setCurrentRow(-1)
+        self.blockSignals(False)
+        if chosen:
+            self.show_bench(chosen)
+            if chosen not in benches:
+                self.chosen.emit("")
 
     @property
     def bench(self) -> str:

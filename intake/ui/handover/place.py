@@ -81,6 +81,7 @@ class HandOver(QWidget):
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open."""
         self.scans.desk = desk
+        self.board.benches.set_benches(tuple(desk.lab.bench_by_name))
         self.read_again()
 
     def read_again(self) -> None:

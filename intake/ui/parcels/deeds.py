@@ -55,6 +55,10 @@ class Deeds(QObject):
         self._room, self._lab, self._over = room, lab, place
         self.desk: Desk | None = None
 
+    def set_lab(self, lab: Lab) -> None:
+        """Takes another setup."""
+        self._lab = lab
+
     def run(self, work: Callable[["Desk"], Any], done: Callable[[Any], None], beside: bool = False) -> None:
         """Runs work with the desk; what it refuses is said."""
         if self.desk is None:

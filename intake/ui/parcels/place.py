@@ -97,9 +97,14 @@ class Parcels(QWidget):
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open."""
         first, self.deeds.desk = self.deeds.desk is None, desk
+        anew = desk.lab.parcels != self._lab.parcels
+        self._lab = desk.lab
+        self.deeds.set_lab(desk.lab)
+        self.form.hygiene.set_caution(desk.lab.parcels.not_disinfected)
         self.list.list.say_when_empty(EMPTY.format(keep=self._room.keys.shown("keep-parcel")))
         if first:
             self.photographing.look_for_a_camera()
+        if first or anew:
             self.deeds.run(asked.steps, self.stop.show_steps)
             self.opening.ask_again()
         self.read_again()

@@ -171,6 +171,11 @@ class HygieneView(QWidget):
         self._statement = statement
         self._show()
 
+    def set_caution(self, caution: str) -> None:
+        """Takes what is to be heeded where nothing is declared."""
+        self._caution = caution
+        self._show()
+
     def toggle_declared(self) -> None:
         """Declared, or again what it is without that."""
         self.chosen = None if self.hygiene == "declared" else "declared"

@@ -49,8 +49,11 @@ class Postbox(QObject):
 
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open; a lab without a mailbox is never bothered."""
-        first, self._desk = self._desk is None, desk
-        if first and desk.lab.mailbox.server:
+        before, self._desk = self._desk, desk
+        if before is not None and before.lab.mailbox == desk.lab.mailbox:
+            return
+        self._timer.stop()
+        if desk.lab.mailbox.server:
             self._timer.start(desk.lab.mailbox.every_minutes * MINUTE_MS)
             self.look()
 

@@ -67,6 +67,10 @@ class Calling(QObject):
         """What is in hand for a practice."""
         return self._calls.setdefault(key, Call())
 
+    def set_lab(self, lab: Lab) -> None:
+        """Takes another setup: the next card's answers are read by it."""
+        self._lab = lab
+
     def expect(self, line: "RingLine") -> None:
         """Shows a practice whose card is still to come: what is typed already belongs to its call."""
         if line.key == self._key:

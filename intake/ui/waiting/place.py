@@ -71,6 +71,7 @@ class Waiting(QWidget):
     def set_desk(self, desk: "Desk") -> None:
         """Takes the desk, once its store is open."""
         self._desk = self._deeds.desk = desk
+        self.calling.set_lab(desk.lab)
         self.ring.list.say_when_empty(EMPTY.format(arrivals=self._room.keys.shown("go-arrivals")))
         self.read_again()
 

@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QPlainTextEdit
 
 from intake.ui.help_panel import help_of
+from tests.ui.sizes import SIZES
 
 
 def test_the_tab_key_goes_by_the_paper_and_back_the_same_way(person):
@@ -247,7 +248,7 @@ def test_the_field_in_use_is_always_in_sight(person):
         assert bottom <= person.form.viewport().height(), place
 
 
-@pytest.mark.parametrize("scale", [100, 125, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_is_cut_on_a_small_screen(open_person, desk, scale):
     person = open_person(desk, scale=scale)
     person.type("mar").press("Return").type("ash").press("Return").type("J.T.").press("Return")
@@ -298,7 +299,7 @@ def test_at_100_per_cent_the_form_of_a_usual_case_is_whole_and_its_rows_stand_ap
             assert other.y() - said >= under + 4, (field.place, other.place)
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_the_button_that_saves_is_in_sight_however_long_the_form(open_person, desk, scale):
     person = open_person(desk, scale=scale)
     person.press("Alt+A").type("partial plate u; wire ret; bonded ret; hs u; ret l").press("Tab")

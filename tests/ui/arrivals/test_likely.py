@@ -9,6 +9,7 @@ from intake.ui.arrivals.likely import NOTHING
 from tests.desk.desks import day_case
 from tests.desk.waiting import booked
 from tests.ui.arrivals.test_joining import promise
+from tests.ui.sizes import SIZES
 
 KEY = "QUILLB2"
 
@@ -135,7 +136,7 @@ def test_a_trouble_of_the_store_is_told_and_nothing_stays_shown(typed, monkeypat
     assert line(typed) == ""
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_the_line_and_its_buttons_are_cut_nowhere(open_person, desk, here, patient, scale):
     person = open_person(desk, scale)
     person.type(KEY).press("Tab", "Alt+L").type(patient.label).press("Alt+F").type(patient.reference).wait()

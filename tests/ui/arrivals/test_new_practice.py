@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QApplication
 
 from intake.desk.look_up import find
 from intake.domain.practice import Practice
+from tests.ui.sizes import SIZES
 
 NEW = "Hollowbrook Dental Care"
 
@@ -123,7 +124,7 @@ def test_a_new_prescriber_is_remembered_only_when_a_plus_says_so(person, desk):
     assert person.news.endswith("Dr N. Else is on file there now.")
 
 
-@pytest.mark.parametrize("scale", [100, 125, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_of_a_new_practice_is_cut(open_person, desk, scale):
     person = open_person(desk, scale=scale)
     type_new_practice(person)

@@ -11,6 +11,7 @@ from intake.ui.arrivals.waiting_model import came_of, said_of
 from intake.ui.scans.checks import Checks
 from tests.scans import arches
 from tests.scans.bringing import bring, mail, pair, put, two_arches, unnamed
+from tests.ui.sizes import SIZES
 
 ITEMS = "items"
 
@@ -334,7 +335,7 @@ def test_files_that_are_taken_in_are_told_as_scans(person, tmp_path):
     assert person.news == "2 scans taken in."
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_the_field_in_use_stays_in_sight_under_the_strip(open_person, desk, bring_in, scale):
     arrival_id = bring_in("a", {**two_arches(), "scan.ply": arches.half(pair(1.1).upper)})
     person = open_person(desk, scale=scale)

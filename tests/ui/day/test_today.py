@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QPushButton
 from intake.desk.closing import close_day, left_over
 from intake.ui.help_panel import NO_HELP, help_of
 from tests.desk.desks import NOW, printed
+from tests.ui.sizes import SIZES
 
 
 def test_the_numbers_of_the_day_stand_at_arms_length(person):
@@ -178,7 +179,7 @@ def test_the_day_is_counted_again_when_the_place_comes_into_view(person, clock):
     assert person.place.today.counted.text().startswith("counted at 13:30")
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_nothing_is_cut_off_sideways_on_a_small_screen(open_person, desk, scale, scheme):
     person = open_person(desk, scale=scale, scheme=scheme)

@@ -13,6 +13,7 @@ from intake.domain.job_number import JobNumber
 from intake.domain.own_codes import own_code
 from intake.domain.scan_codes import ScanCode
 from tests.desk.desks import day_case
+from tests.ui.sizes import SIZES
 
 ASKED = "Is the clasp on UR4 wanted?"
 
@@ -390,7 +391,7 @@ def test_every_button_shows_its_key(person):
         assert "Ctrl+" in button.text()
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("asking", [False, True], ids=["handing over", "bringing back"])
 def test_nothing_is_cut_off_at_any_size_of_text(open_person, desk, booked, scale, asking):
     (job,) = booked()

@@ -8,6 +8,7 @@ from PySide6.QtGui import QColor
 
 from intake.domain.written_dates import shown_day
 from intake.ui.day.load_view import LoadView
+from tests.ui.sizes import SIZES
 
 ROLE = Qt.ItemDataRole.AccessibleTextRole
 
@@ -171,7 +172,7 @@ def test_what_was_chosen_stays_chosen_when_the_load_is_read_again(page, opened, 
     assert chosen(page) == before
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_a_cell_has_room_for_its_words_at_every_size(page, opened, look, scale):
     from PySide6.QtGui import QFontMetrics
 

@@ -11,6 +11,7 @@ from intake.desk.book_in import book
 from intake.domain.case import Item
 from intake.ui.day.pour_view import EVERY_MS, PourView
 from tests.desk.desks import NOW, day_case, printed
+from tests.ui.sizes import SIZES
 
 ROLE = Qt.ItemDataRole.AccessibleTextRole
 
@@ -132,7 +133,7 @@ def test_the_post_that_waits_unopened_is_named(page, opened, settled, desk):
     assert page.unopened.text() == "Not booked in yet: 1 arrival with an impression; open it first."
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_a_row_has_room_for_its_lines_at_every_size(page, opened, look, scale, settled, qtbot):
     look.choose_scale(scale)
     settled()

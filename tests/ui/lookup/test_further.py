@@ -16,6 +16,7 @@ from intake.ui.lookup.place import FURTHER
 from tests.desk.desks import day_case
 from tests.desk.standing import stands
 from tests.ui.lookup.test_place import card_words
+from tests.ui.sizes import SIZES
 
 SPLIT, MERGE, REMAKE, RETURN = "Ctrl+Shift+S", "Ctrl+Shift+M", "Ctrl+Shift+R", "Ctrl+Shift+B"
 TWO = "qs 885"
@@ -307,7 +308,7 @@ def test_a_replaced_ticket_that_is_scanned_stands_in_the_history_once(look_up, f
     assert "Copy 2 replaced it on Wed 25 Nov 2026, 10:30, by AB: lost." in look_up.card.replaced.text()
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("key", [SPLIT, MERGE, REMAKE, RETURN])
 def test_every_dialog_fits_a_small_screen_with_its_buttons(
     look_up, found, booked, twice, press, qtbot, settled, look, key, scale
@@ -330,7 +331,7 @@ def test_every_dialog_fits_a_small_screen_with_its_buttons(
     look.choose_scale(100)
 
 
-@pytest.mark.parametrize("scale", [100, 125, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_no_button_of_the_card_is_cut_at_any_size_of_text(look_up, found, look, settled, scale):
     look.choose_scale(scale)
     found(TWO)

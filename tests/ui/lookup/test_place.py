@@ -11,6 +11,7 @@ from intake.desk.withdraw import withdraw
 from intake.domain.job_number import JobNumber, read_number
 from intake.domain.scan_codes import ScanCode
 from intake.ui.reason_dialog import ReasonDialog
+from tests.ui.sizes import SIZES
 
 
 def shown(booked, name, at=0):
@@ -283,7 +284,7 @@ def test_every_deed_shows_its_key_and_works_by_mouse(look_up, found, room, qtbot
         look_up._buttons["change-case"].click()
 
 
-@pytest.mark.parametrize("scale", [100, 125, 150, 175, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_is_cut_off_at_1366_by_768(look_up, found, look, press, qtbot, scale):
     look.choose_scale(scale)
     found("26")

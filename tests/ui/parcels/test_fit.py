@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit
 from intake.desk.parcels import NewContent, NewParcel, open_parcel
 from intake.ui.help_panel import NO_HELP, help_of
 from tests.ui.parcels.conftest import LABEL
+from tests.ui.sizes import SIZES
 
 LONG = "Fernhallow and Greater Quillbury Community Dental and Orthodontic Care Centre"
 CONTENTS = (NewContent("case", "J. T."), NewContent("repair"), NewContent("other", note="a long letter about nothing"))
@@ -37,7 +38,7 @@ def check(person):
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_is_cut_off_at_1366_by_768(open_person, desk, scale, scheme, statement):
     open_parcel(desk, NewParcel("A1", practice=LONG, seen=("crushed", "blood"), contents=CONTENTS))
     open_parcel(desk, NewParcel("A2", practice=LONG, contents=(NewContent("danger"),)))
@@ -57,7 +58,7 @@ def test_nothing_is_cut_off_at_1366_by_768(open_person, desk, scale, scheme, sta
     check(person)
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_whatever_has_the_keys_is_in_sight(open_person, desk, scale):
     person = open_person(desk, scale=scale)
     person.scan("practice", "MARLOW1")

@@ -10,6 +10,7 @@ from intake.desk.scan_checks import CheckHere, check_all
 from intake.desk.scan_panel import scan_panel
 from intake.ui.scans.looking import NO_SCANS, NOT_READ, READING, Looking
 from tests.scans.bringing import mail, two_arches
+from tests.ui.sizes import SIZES
 
 
 @pytest.fixture
@@ -167,7 +168,7 @@ def test_the_tab_key_reaches_every_part_and_each_is_named(look_at, panels, press
     assert all(part.accessibleName() or part.text() for part in reached)
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("name", ["many", "unnamed", "one"])
 def test_nothing_is_cut_and_it_is_no_larger_than_its_window(look_at, panels, room, qapp, scale, name):
     room.look.choose_scale(scale)

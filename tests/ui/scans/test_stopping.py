@@ -12,6 +12,7 @@ from intake.ui.scans.progress import CheckProgress
 from tests.scans import arches
 from tests.scans.bringing import two_arches
 from tests.scans.writers import stl
+from tests.ui.sizes import SIZES
 
 WAIT = 20_000
 
@@ -171,7 +172,7 @@ def test_what_was_said_before_stays_in_the_news(progress, room):
     assert room.news.words.text() == "Saved."
 
 
-@pytest.mark.parametrize("scale", [100, 125, 150, 175, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_of_the_bar_is_cut_off_at_1366_by_768(window, settings, scale, qtbot):
     """With the worst that the shell can show besides."""
     window._look.choose_scale(scale)

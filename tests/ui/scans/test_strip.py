@@ -15,6 +15,7 @@ from intake.ui.plain import Words
 from intake.ui.scans.strip import ScanStrip
 from tests.scans import arches
 from tests.scans.bringing import mail, pair, two_arches, unnamed
+from tests.ui.sizes import SIZES
 
 
 class Shown:
@@ -175,7 +176,7 @@ def test_where_there_is_no_room_for_all_the_current_one_is_in_sight_and_the_othe
         shown.strip.choose_next()
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("name", ["many", "two", "one"])
 def test_pictures_and_words_are_whole_and_no_window_grows_for_them(shown, panels, look, qapp, scale, name):
     look.choose_scale(scale)

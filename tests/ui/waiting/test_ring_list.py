@@ -11,6 +11,7 @@ from intake.desk.ring_list import RingLine
 from intake.ui.waiting.ring_model import RingModel, said, when_words
 from intake.ui.waiting.ring_view import RingView
 from intake.ui.waiting.standing_marks import WORDS, paint_standing
+from tests.ui.sizes import SIZES
 
 
 def line(at, name=None, **changes):
@@ -155,7 +156,7 @@ def test_access_keys_are_unique_in_the_place(person, booked, access_keys):
     assert {letter: words for letter, words in access_keys(person.window).items() if len(words) > 1} == {}
 
 
-@pytest.mark.parametrize("scale", [100, 150, 200])
+@pytest.mark.parametrize("scale", SIZES)
 def test_nothing_scrolls_sideways_and_the_question_is_seen_beside_its_field(open_person, desk, booked, scale):
     """Checklist 26, on 1366 x 768."""
     booked("02", "22")

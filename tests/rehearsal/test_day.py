@@ -51,22 +51,9 @@ def words_of(path):
 
 
 @pytest.fixture(scope="module")
-def moments():
-    """What a picture was asked for: the moment, what waits then, the time, and the folder."""
-    return []
-
-
-@pytest.fixture(scope="module")
-def day(tmp_path_factory, moments):
+def day(ran):
     """The folder of a day that was run."""
-
-    def picture(desk, folder, moment):
-        moments.append((moment, len(waiting(desk)), len(desk.store.read.replies()), desk.now(), folder))
-        return [folder / f"{moment}.png"]
-
-    out = tmp_path_factory.mktemp("demo") / "day"
-    assert run_day(out, picture) == 0
-    return out
+    return ran.out
 
 
 @pytest.fixture(scope="module")
@@ -232,15 +219,15 @@ def test_the_verdicts_are_json_one_a_line(day):
     assert Counter(verdict["state"] for verdict in verdicts)["unreadable"] == UNREADABLE
 
 
-def test_pictures_are_asked_for_of_four_moments(day, moments, summary):
+def test_pictures_are_asked_for_of_four_moments(ran, day, summary):
     folder = day / "pictures"
-    assert moments == [
+    assert ran.moments == [
         ("arrivals", READABLE + UNREADABLE + SCANS + IN_PARCELS + PARCELS_OPEN, 0, DAY_ENDS, folder),
         ("calls", LEFT, 0, datetime(2026, 11, 25, 16, 53), folder),
         ("evening", LEFT, 0, datetime(2026, 11, 25, 17, 45), folder),
         ("after", LEFT, 1, datetime(2026, 11, 26, 9, 25), folder),
     ]
-    assert "\n4 pictures.\n" in summary
+    assert f"\n{len(ran.pictures)} pictures.\n" in summary
 
 
 def test_two_days_are_not_mixed(day):

@@ -1,14 +1,13 @@
 """The pictures for the guide: each is there, of its size, and shows something."""
 
 import sys
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 import pytest
 from PySide6.QtCore import qWarning
 from PySide6.QtGui import QImage
 
-from intake.rehearsal import run_day
-from intake.ui.pictures import SIZE, SIZE_HINTS, take_pictures, without_size_hints
+from intake.ui.pictures import SIZE, SIZE_HINTS, without_size_hints
 
 PAPERS = (
     "ticket-held.png",
@@ -48,38 +47,35 @@ WINDOWS = (
     "day-load.png",
     "day-pour.png",
     "day-closing.png",
+    "setup-laboratory.png",
+    "setup-directory.png",
+    "setup-work.png",
+    "setup-colours.png",
+    "setup-colours-dark.png",
+    "setup-rules.png",
+    "setup-calendar.png",
+    "setup-texts.png",
+    "setup-people.png",
+    "setup-editions.png",
 )
 
-DIALOGS = ("scans-closer.png",)
+DIALOGS = ("scans-closer.png", "setup-try.png", "setup-directory-file.png")
 
 
 @pytest.fixture(scope="module")
-def taken(qapp, tmp_path_factory):
-    """The folder of all pictures of a demo's day that is run, what they were said to be, and how long they took."""
-    out = tmp_path_factory.mktemp("pictures") / "day"
-    files, took = [], timedelta()
-
-    def picture(desk, folder, moment):
-        nonlocal took
-        began = datetime.now()
-        pictures = take_pictures(desk, folder, moment)
-        took += datetime.now() - began
-        files.extend(pictures)
-        return pictures
-
-    run_day(out, picture)
-    return out / "pictures", files, took
+def taken(ran):
+    """The folder of all pictures of a demo's day that is run."""
+    return ran.out / "pictures"
 
 
-def test_every_picture_is_there_and_nothing_else(taken):
-    folder, files, _ = taken
-    assert {file.name for file in files} == {*PAPERS, *WINDOWS, *DIALOGS}
-    assert sorted(folder.iterdir()) == sorted(files)
+def test_every_picture_is_there_and_nothing_else(ran, taken):
+    assert {file.name for file in ran.pictures} == {*PAPERS, *WINDOWS, *DIALOGS}
+    assert sorted(taken.iterdir()) == sorted(ran.pictures)
 
 
 @pytest.mark.parametrize("name", [*WINDOWS, *DIALOGS, *PAPERS])
 def test_a_picture_shows_something(taken, name):
-    image = QImage(str(taken[0] / name))
+    image = QImage(str(taken / name))
     colours = {image.pixel(x, y) for x in range(0, image.width(), 7) for y in range(0, image.height(), 3)}
     assert len(colours) > 5
     if name in WINDOWS:
@@ -90,29 +86,29 @@ def test_a_picture_shows_something(taken, name):
 
 
 def test_the_pictures_of_papers_have_their_papers_shape(taken):
-    ticket, letter = (QImage(str(taken[0] / name)) for name in ("ticket-held.png", "letter.png"))
+    ticket, letter = (QImage(str(taken / name)) for name in ("ticket-held.png", "letter.png"))
     assert letter.height() / letter.width() == pytest.approx(297 / 210, abs=0.01), "A4, ISO 216"
     assert ticket.height() < letter.height()
 
 
 @pytest.mark.parametrize("place", ["waiting-call", "look-up"])
 def test_light_and_dark_are_not_the_same(taken, place):
-    light, dark = (QImage(str(taken[0] / f"{place}{scheme}.png")) for scheme in ("", "-dark"))
+    light, dark = (QImage(str(taken / f"{place}{scheme}.png")) for scheme in ("", "-dark"))
     assert light.pixelColor(5, 760).lightness() > 200 > 60 > dark.pixelColor(5, 760).lightness()
 
 
 def test_what_is_seen_in_one_picture_does_not_come_from_the_one_before(taken):
-    usual, empty = (QImage(str(taken[0] / name)) for name in ("arrivals-held.png", "arrivals-empty.png"))
+    usual, empty = (QImage(str(taken / name)) for name in ("arrivals-held.png", "arrivals-empty.png"))
     assert usual != empty
 
 
 def test_a_call_shows_what_is_typed_and_larger_text_is_larger(taken):
-    shown = {name: QImage(str(taken[0] / f"{name}.png")) for name in ("waiting", "waiting-call", "waiting-call-150")}
+    shown = {name: QImage(str(taken / f"{name}.png")) for name in ("waiting", "waiting-call", "waiting-call-150")}
     assert len({bytes(image.constBits()) for image in shown.values()}) == len(shown)
 
 
-def test_they_are_taken_in_half_a_minute(taken):
-    assert taken[2] < timedelta(seconds=30)
+def test_they_are_taken_in_half_a_minute(ran):
+    assert ran.took < timedelta(seconds=30)
 
 
 @pytest.mark.no_qt_log

@@ -1,0 +1,1 @@
+"""Lab setup: how the laboratory works, page by page, changed by the person who runs reception."""

@@ -1,0 +1,1 @@
+"""Calendar: a page of Lab setup."""

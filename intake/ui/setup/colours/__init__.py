@@ -1,0 +1,1 @@
+"""Colours: a page of Lab setup."""

@@ -1,0 +1,1 @@
+"""Directory: a page of Lab setup."""

@@ -1,0 +1,1 @@
+"""Editions: a page of Lab setup."""

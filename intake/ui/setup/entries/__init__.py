@@ -1,0 +1,1 @@
+"""Lists of the setup as tables of cells to type into."""

@@ -1,0 +1,1 @@
+"""People: a page of Lab setup."""

@@ -1,0 +1,1 @@
+"""Rule book: a page of Lab setup."""

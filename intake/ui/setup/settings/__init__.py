@@ -1,0 +1,1 @@
+"""Single settings of the setup as the fields of a form."""

@@ -1,0 +1,1 @@
+"""Texts: a page of Lab setup."""

@@ -1,0 +1,1 @@
+"""Work and benches: a page of Lab setup."""
