@@ -108,6 +108,7 @@ MESHES = {
 
 
 @pytest.mark.parametrize(("change", "wanted"), MESHES.values(), ids=MESHES)
+@pytest.mark.sampled(3)
 def test_what_is_wrong_with_a_scan_is_told_and_nothing_else(receive, tmp_path, change, wanted):
     path = written(tmp_path / "in" / "upper.stl", writers.stl(change(arches.arch("upper", 20_000))))
     (told,) = receive(path)
@@ -138,6 +139,7 @@ def test_a_damaged_file_is_told_and_what_is_whole_beside_it_is_measured(receive,
     ],
     ids=["closed", "moved together", "opened", "a gap", "pressed in", "own frames"],
 )
+@pytest.mark.sampled(2)
 def test_how_two_arches_stand_is_told(receive, tmp_path, change, standing):
     both = change(arches.pair(20_000))
     folder = put(tmp_path / "jones", upper_stl=writers.stl(both.upper), lower_stl=writers.stl(both.lower))[0].parent

@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import NamedTuple
 
 from intake.desk.desk import Desk
 from intake.domain.case import Case
@@ -11,6 +12,7 @@ from intake.domain.lab import Lab
 from intake.domain.months import months_later
 from intake.domain.practice import Practice
 from intake.domain.trying import WHATS, Difference, Trial, What
+from intake.domain.verdict import Finding
 from intake.store.trial_reading import TrialRow
 
 Progress = Callable[[int, int], None]
@@ -19,7 +21,7 @@ Stop = Callable[[], bool]
 """Is asked whether to stop."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class TriedCase:
     """A case of which the changed setup would say something else.
 
@@ -27,7 +29,7 @@ class TriedCase:
         case_id: The case.
         number: The digits of its first job's number; empty where it has none.
         booked: When it was booked.
-        practice: The practice's name, or what stands in its place.
+        practice: The practice's name.
         patient: The patient's label or reference.
         difference: What would be otherwise.
     """
@@ -51,8 +53,7 @@ class Tried:
         of: So many there are.
         changed: Those of which something else would be said, in the order of booking.
         stopped: Whether it was stopped.
-        rules_alone: Whether only the rule book differs, which is quick.
-        differ: Whether the two setups can say anything different at all; no case was looked at where they cannot.
+        trial: The two setups that were held against one another.
     """
 
     first: date
@@ -61,14 +62,22 @@ class Tried:
     of: int
     changed: tuple[TriedCase, ...]
     stopped: bool
-    rules_alone: bool
-    differ: bool
+    trial: Trial
 
     @property
     def counts(self) -> Mapping[What, int]:
         """Of how many cases each kind of change would be true; a case can count for several."""
         counted = Counter(what for case in self.changed for what in case.difference.whats)
         return {what: counted[what] for what in WHATS}
+
+
+class Explained(NamedTuple):
+    """What would be otherwise of one case, in words."""
+
+    gone: tuple[Finding, ...]
+    """What it would no longer be told."""
+    new: tuple[Finding, ...]
+    """What it would be told besides."""
 
 
 def try_setup(desk: Desk, lab: Lab, months: int, progress: Progress | None = None, stop: Stop | None = None) -> Tried:
@@ -89,43 +98,32 @@ def try_setup(desk: Desk, lab: Lab, months: int, progress: Progress | None = Non
     trial, practices = Trial(desk.lab, lab), {practice.code: practice for practice in desk.practices()}
     of = desk.store.read.count_booked(first, last)
     done, stopped = 0, False
-    changed: list[tuple[TrialRow, Case, Difference]] = []
+    changed: list[TriedCase] = []
     for rows in desk.store.read.booked_cases(first, last) if trial.differ else ():
         if stopped := stop is not None and stop():
             break
-        changed += _tried(rows, trial, practices)
+        found = list(_tried(rows, trial, practices))
+        numbers = desk.store.read.first_jobs([each.case_id for each in found])
+        changed += [replace(each, number=numbers.get(each.case_id, "")) for each in found]
         done += len(rows)
         if progress is not None:
             progress(done, of)
-    numbers = desk.store.read.first_jobs([row.case_id for row, _, _ in changed])
-    cases = tuple(
-        TriedCase(
-            row.case_id,
-            numbers.get(row.case_id, ""),
-            row.booked,
-            _practice_of(case, row, practices),
-            case.patient.label or case.patient.reference or "",
-            difference,
-        )
-        for row, case, difference in changed
-    )
-    return Tried(first, last, done, of, cases, stopped, trial.rules_alone, trial.differ)
+    return Tried(first, last, done, of, tuple(changed), stopped, trial)
 
 
-def _tried(
-    rows: Iterable[TrialRow], trial: Trial, practices: Mapping[str, Practice]
-) -> Iterator[tuple[TrialRow, Case, Difference]]:
+def explain(desk: Desk, tried: Tried, case: TriedCase) -> Explained:
+    """What would be otherwise of one case, with the questions and the reasons."""
+    row = desk.store.read.case(case.case_id)
+    if row is None:
+        return Explained((), ())
+    known = desk.store.read.practice(row.practice_code) if row.practice_code else None
+    return Explained(*tried.trial.explained(row.case, known.practice if known else None, case.booked))
+
+
+def _tried(rows: Iterable[TrialRow], trial: Trial, practices: Mapping[str, Practice]) -> Iterator[TriedCase]:
     for row in rows:
         case = Case.model_validate_json(row.prescription)
-        practice = practices.get(row.practice_code) if row.practice_code else None
-        difference = trial.of(case, practice, row.booked)
+        difference = trial.of(case, practices.get(row.practice_code or ""), row.booked)
         if difference is not None:
-            yield row, case, difference
-
-
-def _practice_of(case: Case, row: TrialRow, practices: Mapping[str, Practice]) -> str:
-    known = practices.get(row.practice_code) if row.practice_code else None
-    if known is not None:
-        return known.name
-    written = case.practice
-    return written if isinstance(written, str) else written.name if written is not None else ""
+            patient = case.patient.label or case.patient.reference or ""
+            yield TriedCase(row.case_id, "", row.booked, row.practice_name, patient, difference)

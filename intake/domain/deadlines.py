@@ -23,7 +23,7 @@ class NeverDelivered(IntakeError):
 
 
 @dataclass(frozen=True)
-class _WayHome:
+class WayHome:
     """The way of the finished work from the lab through the carrier to the practice."""
 
     lab: WorkingCalendar
@@ -91,7 +91,7 @@ def count_deadlines(
     Raises:
         IntakeError: the calendars know no such days: a year without known bank holidays, a calendar that is never open.
     """
-    day, way = _day(appointment), _way_home(practice, lab)
+    day, way = _day(appointment), way_home(practice, lab)
     with_practice = way.with_practice(day)
     must_leave = way.must_leave(with_practice)
     benches, latest_start = _count_benches(route, must_leave, way.lab)
@@ -118,7 +118,7 @@ def explain_deadlines(
     deadlines: Deadlines, route: tuple[Step, ...], practice: Practice | None, lab: Lab
 ) -> tuple[str, ...]:
     """Why each date falls where it does, a sentence for each, from the appointment backward; the outlook comes last."""
-    way = _way_home(practice, lab)
+    way = way_home(practice, lab)
     return (
         _why_with_practice(deadlines, way),
         _why_must_leave(deadlines, way),
@@ -129,9 +129,10 @@ def explain_deadlines(
     )
 
 
-def _way_home(practice: Practice | None, lab: Lab) -> _WayHome:
+def way_home(practice: Practice | None, lab: Lab) -> WayHome:
+    """The way of what is made for a practice; what is alike of two practices, their dates are too."""
     carriage = carriage_to(practice, lab.deadlines)
-    return _WayHome(
+    return WayHome(
         lab=lab_calendar(lab.calendar),
         carrier=carrier_calendar(carriage.weekdays, lab.calendar),
         practice=practice_calendar(practice, lab),
@@ -176,7 +177,7 @@ def _earliest_leave(
     return done, tuple(crowded)
 
 
-def _why_with_practice(deadlines: Deadlines, way: _WayHome) -> str:
+def _why_with_practice(deadlines: Deadlines, way: WayHome) -> str:
     appointment, handed = deadlines.appointment, deadlines.with_practice
     days = f"{counted(way.days_before, 'open day')} before" if way.days_before else "in time for"
     told = f"With the practice by {shown_day(handed)}: {days} the appointment on {shown_day(appointment)}"
@@ -188,7 +189,7 @@ def _why_with_practice(deadlines: Deadlines, way: _WayHome) -> str:
     return told
 
 
-def _why_must_leave(deadlines: Deadlines, way: _WayHome) -> str:
+def _why_must_leave(deadlines: Deadlines, way: WayHome) -> str:
     days, service = way.carriage.transit_days, way.carriage.service
     on_the_way = f"{counted(days, 'delivery day')} on the way" if days else "it is there the same day"
     by = f" by {service}" if service else ""

@@ -1,6 +1,6 @@
 """What the rule book says of a case: each requirement that is not met, with its evidence."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from intake.domain import circumstances
@@ -48,34 +48,31 @@ def find(case: Case, facts: Facts, lab: Lab) -> tuple[Finding, ...]:
     One requirement speaks once for an appliance, at its gravest level. A rule counts only on the days that it is dated
     to, and for its practices, at the level that is laid down for this one.
     """
-    return gathered(
-        (position, finding)
-        for position, (requirement, level) in enumerate(rules_of(case, facts, lab))
-        for finding in said_by(requirement, level, case, facts, lab)
-    )
-
-
-def said_by(requirement: Requirement, level: Level, case: Case, facts: Facts, lab: Lab) -> Iterator[Finding]:
-    """What one requirement, at the level that it holds at, says of a case: once for each appliance that it is about."""
-    for subject in _subjects(requirement, case, facts, lab):
-        finding = _finding(requirement, level, subject)
-        if finding is not None:
-            yield finding
-
-
-def gathered(said: Iterable[tuple[int, Finding]]) -> tuple[Finding, ...]:
-    """What requirements say, each with its place in the rule book, in the order to ask it, each requirement once."""
     found: dict[tuple[str, int | None], tuple[int, int, Finding]] = {}
-    for position, finding in said:
-        rank = (LEVELS.index(finding.level), position, finding)
-        key = (finding.requirement, finding.appliance)
-        if key not in found or rank[0] < found[key][0]:
-            found[key] = rank
+    for position, (requirement, level) in enumerate(_rules(case, facts, lab)):
+        for subject in _subjects(requirement, case, facts, lab):
+            finding = _finding(requirement, level, subject)
+            if finding is None:
+                continue
+            rank = (LEVELS.index(finding.level), position, finding)
+            key = (finding.requirement, finding.appliance)
+            if key not in found or rank[0] < found[key][0]:
+                found[key] = rank
     ordered = sorted(found.values(), key=lambda rank: (rank[0], rank[1], rank[2].appliance or 0))
     return tuple(finding for _, _, finding in ordered)
 
 
-def rules_of(case: Case, facts: Facts, lab: Lab) -> list[tuple[Requirement, Level]]:
+def lacking(requirement: Requirement, case: Case, facts: Facts, lab: Lab) -> Iterator[int | None]:
+    """The appliances that a requirement finds something of, by their places; None for the case as a whole.
+
+    Whatever its level, its days and its practices: those are asked by who calls.
+    """
+    for subject in _subjects(requirement, case, facts, lab):
+        if _evidence(requirement, subject) is not None:
+            yield subject.index
+
+
+def _rules(case: Case, facts: Facts, lab: Lab) -> list[tuple[Requirement, Level]]:
     """The rules that hold for a case; what was raised at a bench stops the work also where none of them is for it."""
     codes = codes_of_case(case, facts.practice)
     rules = [
@@ -97,15 +94,8 @@ def _subjects(requirement: Requirement, case: Case, facts: Facts, lab: Lab) -> I
 
 
 def _finding(requirement: Requirement, level: Level, subject: Subject) -> Finding | None:
-    evidence: list[str] = []
-    for circumstance in requirement.when:
-        seen = circumstances.evidence(
-            circumstance, subject.case, subject.appliance, subject.index, subject.facts, subject.lab
-        )
-        if seen is None:
-            return None
-        evidence.append(seen)
-    if any(_satisfied(requirement, satisfier, subject) for satisfier in requirement.satisfied_by):
+    evidence = _evidence(requirement, subject)
+    if evidence is None:
         return None
     evidence += [_lacking(satisfier, subject) for satisfier in requirement.satisfied_by]
     said = sentence([part for part in dict.fromkeys(evidence) if part])
@@ -119,6 +109,21 @@ def _finding(requirement: Requirement, level: Level, subject: Subject) -> Findin
         because=" ".join(filter(None, (said, because.strip(), own))),
         place=place_of(requirement, subject.index),
     )
+
+
+def _evidence(requirement: Requirement, subject: Subject) -> list[str] | None:
+    """The evidence for each of its circumstances; None where it does not hold, or is satisfied."""
+    evidence: list[str] = []
+    for circumstance in requirement.when:
+        seen = circumstances.evidence(
+            circumstance, subject.case, subject.appliance, subject.index, subject.facts, subject.lab
+        )
+        if seen is None:
+            return None
+        evidence.append(seen)
+    if any(_satisfied(requirement, satisfier, subject) for satisfier in requirement.satisfied_by):
+        return None
+    return evidence
 
 
 def filled_texts(requirement: Requirement, subject: Subject) -> tuple[str, str]:

@@ -19,6 +19,8 @@ class TrialRow(NamedTuple):
     case_id: int
     booked: datetime
     practice_code: str | None
+    """The practice's code when the directory has it."""
+    practice_name: str
     prescription: str
     """`Case` as JSON."""
 
@@ -36,8 +38,10 @@ class TrialReading(Selecting):
         Nothing is held open between one lot and the next, so that whoever writes meanwhile waits for nothing.
         """
         raw = type_coerce(CaseTable.prescription, Text)
-        found = select(CaseTable.id, CaseTable.booked, CaseTable.practice_code, raw).where(*_booked(first, last))
-        after = 0
+        columns = CaseTable.id, CaseTable.booked, CaseTable.practice_code, CaseTable.practice_name, raw
+        found = select(*columns).where(*_booked(first, last))
+        (begin,) = self._all(select(func.min(CaseTable.id)).where(*_days(first, last)))[0]
+        after = -1 if begin is None else begin - 1
         while rows := self._all(found.where(CaseTable.id > after).order_by(CaseTable.id).limit(AT_ONCE)):
             yield [TrialRow(*row) for row in rows]
             after = rows[-1][0]
@@ -54,5 +58,9 @@ class TrialReading(Selecting):
 
 
 def _booked(first: date, last: date) -> tuple[ColumnElement[bool], ...]:
+    return *_days(first, last), CaseTable.state == "open"
+
+
+def _days(first: date, last: date) -> tuple[ColumnElement[bool], ...]:
     begin, end = datetime.combine(first, time()), datetime.combine(last + timedelta(days=1), time())
-    return CaseTable.booked >= begin, CaseTable.booked < end, CaseTable.state == "open"
+    return CaseTable.booked >= begin, CaseTable.booked < end

@@ -2,7 +2,7 @@
 
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import chdir, contextmanager
 from dataclasses import replace
 from datetime import time
 from functools import partial
@@ -32,7 +32,7 @@ EDITIONS = {
 SHEET = """Code;Practice;Postcode;Telephone;E-mail
 MARLOW1;Marlowe House Dental Practice;XQ1 2AB;01632 960177;desk@marlowe-house.example.com
 QUAYSIDE;Quayside Dental Rooms;XQ4 7CD;01632 960166;hello@quayside.example.com
-;Marlowe House Dental Practise;XQ1 2AB;01632 960101;
+;Marlow House Dental Practice;XQ1 2AB;01632 960101;
 ORCHARD;Orchard Road Surgery;XQ5 1EF;ask Jo;post@orchard.example.com
 """
 """A directory as a spreadsheet has it: a practice changed, one new, one twice, one whose telephone is none."""
@@ -136,9 +136,10 @@ def _from_file(desk: Desk, start: Start) -> None:
     wait(start)
     dialog = QApplication.activeModalWidget()
     assert isinstance(dialog, TakeInDialog), "the dialog of the list is open"
-    dialog.file.take(str(file))
-    _press(dialog, "Return")
-    wait(start)
+    with chdir(desk.folder):  # the picture is no matter of where this machine keeps things
+        dialog.file.take(file.name)
+        _press(dialog, "Return")
+        wait(start)
 
 
 def _try_it(start: Start) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-MANY, USUAL = 100_000, 25_000
+MANY, USUAL = 100_000, 10_000
 """Cases of a store that has been in use for long, where figures are written, and in a usual run."""
 FIGURES = pytest.StashKey[dict[str, list[tuple[str, object]]]]()
 COMMAND = "python3 tests/start.py tests/benchmarks --figures docs/figures.md"

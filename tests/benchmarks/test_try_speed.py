@@ -16,7 +16,7 @@ from tests.desk.changed_rules import changed_lab
 from tests.desk.desks import NOW, day_case, demo_lab, demo_practices, enter_practices, open_desk
 from tests.store.samples import book
 
-CASES, USUALLY = 50_000, 10_000
+CASES, USUALLY = 50_000, 5_000
 NAIVELY = 2_000
 """So many of them are judged twice, for the figure beside it."""
 BUDGET = 10

@@ -22,6 +22,7 @@ BOTH = {
     "test_merging_practices.py",
     "test_never_forgotten.py",
     "test_story.py",
+    "test_try_rules.py",
 }
 
 

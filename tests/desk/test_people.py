@@ -138,6 +138,7 @@ def test_a_right_pin_makes_wrong_ones_forgotten_and_a_new_pin_lets_in(staffed):
         ("9876", "9876", "guessed first"),
     ],
 )
+@pytest.mark.sampled(3)
 def test_a_pin_that_is_no_good_is_not_taken(staffed, pin, again, said):
     with pytest.raises(PinWrong, match=said):
         set_pin(staffed, "JT", pin, again)

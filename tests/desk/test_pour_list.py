@@ -83,6 +83,7 @@ def test_impressions_of_two_materials_are_told_apart_the_pressing_one_first(desk
         (NOW - timedelta(hours=335, minutes=15), NOW, "past-usual", "45 min left"),
     ],
 )
+@pytest.mark.sampled(3)
 def test_a_list_that_is_read_again_follows_the_clock(desk, taken, now, standing, left):
     booked(desk, impression("addition-silicone", taken))
     (line,) = pour_list(at(desk, now))

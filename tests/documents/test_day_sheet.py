@@ -59,6 +59,7 @@ def flat(text):
 
 
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
+@pytest.mark.sampled(3)
 def test_nothing_stands_on_something_else_or_in_the_margin(sheet):
     pdf = draw_day_sheet(sheet)
     assert overlaps(pdf) == []

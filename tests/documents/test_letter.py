@@ -25,6 +25,7 @@ def flat(text: str) -> str:
 
 @EVERY_LETTER
 @pytest.mark.parametrize("window", FIRST_AND_OTHERS)
+@pytest.mark.sampled(3)
 def test_nothing_stands_on_something_else_or_in_the_margin(letter, window):
     pdf = draw_letter(letter, window)
     assert overlaps(pdf) == []

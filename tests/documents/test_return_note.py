@@ -48,6 +48,7 @@ EVERY_WINDOW = pytest.mark.parametrize("window", WINDOWS)
 
 @EVERY_NOTE
 @EVERY_WINDOW
+@pytest.mark.sampled(5)
 def test_nothing_stands_on_something_else_or_in_the_margin(note, window):
     pdf = draw_return_note(note, window)
     assert overlaps(pdf) == []

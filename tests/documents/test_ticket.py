@@ -46,6 +46,7 @@ def test_a_page_is_as_large_as_its_size_says(size):
 
 @EVERY_SIZE
 @EVERY_TICKET
+@pytest.mark.sampled(8)
 def test_nothing_stands_on_something_else_or_in_the_margin(ticket, size):
     pdf = draw_ticket(ticket, size)
     assert overlaps(pdf) == []

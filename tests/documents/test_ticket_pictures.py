@@ -52,6 +52,7 @@ def images_of(pdf):
 
 
 @ON_EVERY_PAPER
+@pytest.mark.sampled(4)
 def test_pictures_stand_on_nothing_else_and_not_in_the_margin(name, size):
     pdf, margin = drawn(name, size), SHEETS[size].margin * MM
     assert overlaps(pdf) == []
@@ -68,6 +69,7 @@ def test_pictures_stand_on_nothing_else_and_not_in_the_margin(name, size):
 
 
 @ON_EVERY_PAPER
+@pytest.mark.sampled(4)
 def test_pictures_are_small_in_their_own_proportions_and_side_by_side(name, size):
     images = images_of(drawn(name, size))
     assert len({page for page, *_ in images}) == 1

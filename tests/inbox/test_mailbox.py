@@ -86,6 +86,7 @@ def test_an_empty_folder_has_a_mark_too(imap_server):
     assert mark.uidvalidity
 
 
+@pytest.mark.thorough  # the desk's own test does the same from end to end
 def test_two_hundred_messages_delivered_twice_over_a_line_that_is_cut_all_the_time_come_once_each(imap_server):
     messages, chance, mark, got, cuts = mixed(200), random.Random(4), None, [], 0
 

@@ -339,6 +339,7 @@ HOSTILE = (b"<p>word</p>", b"<a <b", b'<a b="x"</x="<x>', b"<!--", b"<![", b"<!-
 
 
 @pytest.mark.parametrize("part", HOSTILE)
+@pytest.mark.sampled(3)
 def test_twenty_pages_made_to_be_read_for_minutes_are_dealt_with_at_once(part):
     """Python's parser of pages takes the square of some lengths (its issue 135462 is one of them)."""
     page = b"\r\nContent-Type: text/html\r\n\r\n" + part * (300_000 // len(part)) + b"\r\n--x"

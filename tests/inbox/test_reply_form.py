@@ -208,6 +208,7 @@ def saved(images, kind="PDF"):
 
 @pytest.mark.parametrize("turn", [0, 3, 90, 180])
 @pytest.mark.parametrize("kind", ["PDF", "PNG", "JPEG"])
+@pytest.mark.sampled(4)
 def test_a_form_that_was_printed_and_scanned_says_which_letter_it_is_and_no_more(kind, turn):
     read = back(saved(pages(turn=turn), kind))
     assert (read.kind, read.letter_id) == ("scanned", 187)

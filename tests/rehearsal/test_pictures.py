@@ -107,8 +107,9 @@ def test_a_call_shows_what_is_typed_and_larger_text_is_larger(taken):
     assert len({bytes(image.constBits()) for image in shown.values()}) == len(shown)
 
 
-def test_they_are_taken_in_half_a_minute(ran):
-    assert ran.took < timedelta(seconds=30)
+def test_each_is_taken_in_about_a_second(ran):
+    """Beside other tests on a busy machine."""
+    assert ran.took < timedelta(seconds=1.5 * len(ran.pictures))
 
 
 @pytest.mark.no_qt_log

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from intake.resources import resource
@@ -21,6 +21,7 @@ def rules_of(text):
     return rules_in(text.get(("rules",)))
 
 
+@settings(max_examples=8)
 @given(rules(), rules(), st.integers(0, 2))
 def test_a_rule_that_is_written_is_the_rule_that_was_meant(new, changed, at):
     text = SetupText(SMALL)

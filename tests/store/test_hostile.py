@@ -41,6 +41,7 @@ def a_hostile_case(text):
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.sampled(16)
 def test_whatever_is_typed_is_kept_found_and_does_no_harm(store, text):
     case = a_hostile_case(text)
     finding = a_finding(text, "stops", 0, text)
@@ -66,6 +67,7 @@ def test_whatever_is_typed_is_kept_found_and_does_no_harm(store, text):
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.sampled(8)
 def test_whatever_a_practice_says_is_kept_and_does_no_harm(store, text):
     said = Answer(kind="promise", says=text, written=text, promise=Promise(by=NOW.date(), way="post"))
     speaker = Speaker(name=text, authority="prescriber", route="telephone")
@@ -98,6 +100,7 @@ def test_whatever_a_practice_says_is_kept_and_does_no_harm(store, text):
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.sampled(12)
 def test_a_hostile_search_finds_only_what_fits(store, text):
     save_practices(store)
     with store.work("AB", NOW) as work:

@@ -118,6 +118,7 @@ def test_in_every_place_every_ticket_is_taken_and_no_field_is_written_in(gunner,
 
 
 @pytest.mark.parametrize("name", RAIL)
+@pytest.mark.sampled(4)
 def test_in_every_place_what_is_typed_is_never_a_scan(gunner, filled, qtbot, name, often):
     start, place = gunner.start, gunner.start.places[name]
     for at, end in product(range(often(2)), (None, Qt.Key.Key_Return, Qt.Key.Key_Tab)):

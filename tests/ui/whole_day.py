@@ -25,7 +25,7 @@ HELD_OF_TEN = 1
 """So many of ten prescriptions lack something that keeps them from the bench."""
 TWO_IN_A_PARCEL = 5
 """Every so-manieth parcel has two cases in it, and as often one has nothing, or is refused."""
-PRINTED = 4
+PRINTED = 10
 """Every so-manieth ticket is printed: for the others the printer is out of order, and they wait in the evening."""
 FOR_THE_GUN = 6
 """Jobs that are handed over in the window."""

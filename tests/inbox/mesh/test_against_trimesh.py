@@ -47,6 +47,7 @@ def expect_the_same(content, file_type):
 
 @pytest.mark.parametrize("format", FORMATS)
 @pytest.mark.parametrize("mesh", MESHES)
+@pytest.mark.sampled(12)
 def test_both_read_one_surface(mesh, format):
     write, file_type = FORMATS[format]
     expect_the_same(write(MESHES[mesh]), file_type)

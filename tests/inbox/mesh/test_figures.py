@@ -108,6 +108,7 @@ def test_the_extents_are_along_the_axes_that_the_rule_of_the_middles_of_edges_gi
     assert sorted(figures.extents) == alike(sorted(sides.tolist()))
 
 
+@pytest.mark.sampled(6)
 def test_extents_and_signature_are_those_of_many_points_spread_evenly(figures, known):
     """Each triangle is cut into 16, whose middles alone are then as good as the surface."""
     cuts = np.array([[[1, 0, 0], [0, 1, 0], [0, 0, 1]]], dtype=float)

@@ -139,6 +139,7 @@ def test_a_line_without_an_end_is_refused_and_takes_no_memory(beginning):
 
 
 @pytest.mark.parametrize("write", [writers.stl, writers.ply, writers.stl_text, writers.obj, writers.one_part])
+@pytest.mark.sampled(2)
 def test_reading_takes_little_memory_beside_the_content(write):
     """Twice the same mesh as binary STL (50 bytes a triangle): the whole check of a scan has to stay within three.
 

@@ -125,6 +125,7 @@ def test_a_new_prescriber_is_remembered_only_when_a_plus_says_so(person, desk):
 
 
 @pytest.mark.parametrize("scale", SIZES)
+@pytest.mark.sampled(2)
 def test_nothing_of_a_new_practice_is_cut(open_person, desk, scale):
     person = open_person(desk, scale=scale)
     type_new_practice(person)

@@ -90,6 +90,7 @@ def test_jaws_and_unit_are_chosen_by_keys_and_what_came_and_the_arches_follow(pe
     assert strip(person).hint.isHidden()
 
 
+@pytest.mark.thorough
 def test_keys_that_follow_one_another_at_once_are_all_done(person, bring_in, opened, worker):
     opened(bring_in("a", unnamed(unit="inch")))
     person.press("Ctrl+Up", "Ctrl+I", "Ctrl+PgDown", "Ctrl+Down", "Ctrl+I").wait()
@@ -136,6 +137,7 @@ def test_without_a_scan_each_key_gives_a_sentence(person):
         assert person.news == NO_SCAN, key
 
 
+@pytest.mark.thorough
 def test_a_unit_that_is_known_or_not_yet_is_not_chosen(person, bring_in, opened):
     opened(bring_in("a", two_arches()))
     person.press("Ctrl+I").wait()
@@ -155,6 +157,7 @@ def test_a_jaw_can_be_chosen_while_the_scan_is_still_being_checked(person, bring
     assert under(person)[0] == "Upper"
 
 
+@pytest.mark.thorough
 def test_the_keys_work_in_whatever_field_the_hands_are_and_leave_no_character(person, bring_in, opened):
     opened(bring_in("a", unnamed()))
     for letter, place in (("P", "practice"), ("L", "patient.label"), ("A", "appliances[0]"), ("N", "notes")):
@@ -191,6 +194,7 @@ def test_what_somebody_is_writing_of_what_came_is_not_touched_until_they_leave_i
     assert person.text(ITEMS) == "photo; upper scan; scan"
 
 
+@pytest.mark.thorough
 def test_a_field_of_what_came_in_which_nothing_was_written_follows_at_once(person, bring_in, opened):
     opened(bring_in("a", unnamed()))
     person.press("Alt+W", "Ctrl+Up").wait()
@@ -199,6 +203,7 @@ def test_a_field_of_what_came_in_which_nothing_was_written_follows_at_once(perso
     assert person.text(ITEMS) == "upper scan; scan; photo"
 
 
+@pytest.mark.thorough
 def test_text_that_is_marked_to_be_written_over_stays_marked(person, bring_in, opened):
     opened(bring_in("a", unnamed()))
     field = person.form.field(ITEMS)
@@ -209,6 +214,7 @@ def test_text_that_is_marked_to_be_written_over_stays_marked(person, bring_in, o
     assert person.text(ITEMS) == "x"
 
 
+@pytest.mark.thorough
 def test_what_somebody_wrote_of_what_came_is_kept_when_another_is_opened(person, bring_in, opened, desk):
     first, second = bring_in("a", unnamed()), bring_in("b", two_arches(1.1))
     opened(first).press("Alt+W", "End").type("; photo").press("Tab").wait()
@@ -219,6 +225,7 @@ def test_what_somebody_wrote_of_what_came_is_kept_when_another_is_opened(person,
     assert "upper scan" in person.text(ITEMS)
 
 
+@pytest.mark.thorough
 def test_looking_at_scans_alone_sets_nothing_down(person, bring_in, opened, desk):
     first, second = bring_in("a", unnamed()), bring_in("b", two_arches(1.1))
     opened(first).press("Ctrl+Up").wait()
@@ -237,6 +244,7 @@ def test_saving_in_the_middle_of_what_came_takes_the_scans_along(person, bring_i
     assert [scan.shows for scan in case.scans] == ["upper", None]
 
 
+@pytest.mark.thorough
 def test_booked_and_taken_back_the_scans_are_in_the_form_again(person, bring_in, opened):
     opened(bring_in("a", two_arches()))
     person.press("Alt+A").type("hard splint u 3").press("Ctrl+Return").wait()
@@ -294,6 +302,7 @@ def test_after_looking_closer_the_keys_are_about_the_scan_that_was_looked_at(per
     assert person.news == "scan 2.ply is the upper."
 
 
+@pytest.mark.thorough
 def test_with_both_arches_in_view_no_scan_is_chosen(person, looking, press, worker):
     press(looking, "Ctrl+Up", "Ctrl+PgDown", "Ctrl+Down")
     person.wait()
@@ -314,6 +323,7 @@ def test_closing_the_window_over_an_open_look_is_quiet(person, looking):
     person.wait()
 
 
+@pytest.mark.thorough
 def test_scans_that_are_still_checked_are_told_in_the_list(person, bring_in, opened, desk):
     arrival_id = bring_in("a", two_arches(), checked=False)
     person.place.arriving.read()

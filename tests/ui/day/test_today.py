@@ -181,6 +181,7 @@ def test_the_day_is_counted_again_when_the_place_comes_into_view(person, clock):
 
 @pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.sampled(2)
 def test_nothing_is_cut_off_sideways_on_a_small_screen(open_person, desk, scale, scheme):
     person = open_person(desk, scale=scale, scheme=scheme)
     assert (person.window.width(), person.window.height()) == (1366, 768)

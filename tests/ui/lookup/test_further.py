@@ -232,6 +232,7 @@ def test_the_other_case_is_typed_or_its_ticket_is_scanned(
 @pytest.mark.parametrize(
     ("typed", "says"), [("26", "Several cases fit"), ("zzz", "Nothing here fits"), ("qs 881", "the same case")]
 )
+@pytest.mark.sampled(1)
 def test_what_names_no_other_case_is_refused_in_the_dialog(
     look_up, found, press, type_text, dialog, settled, typed, says
 ):
@@ -310,6 +311,7 @@ def test_a_replaced_ticket_that_is_scanned_stands_in_the_history_once(look_up, f
 
 @pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("key", [SPLIT, MERGE, REMAKE, RETURN])
+@pytest.mark.sampled(4)
 def test_every_dialog_fits_a_small_screen_with_its_buttons(
     look_up, found, booked, twice, press, qtbot, settled, look, key, scale
 ):

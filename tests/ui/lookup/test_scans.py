@@ -106,6 +106,7 @@ def test_one_key_prints_the_next_copy_with_the_pictures(look_up, scanned, found,
     assert "Scans" in text_of(desk.store.read.pdf(one.document.document_id))[-1]
 
 
+@pytest.mark.thorough
 def test_a_ticket_whose_scans_are_not_checked_yet_says_when_to_print_it(look_up, desk, found, press, settled, room):
     booked = book_scans(desk, check=False)
     found(PATIENT)
@@ -124,12 +125,14 @@ def test_the_buttons_of_the_scans_are_there_where_the_job_has_some(look_up, scan
     assert [button.isVisible() for button in buttons] == [False, False]
 
 
+@pytest.mark.thorough
 def test_the_button_looks_closer_too(look_up, scanned, found, looking):
     found(PATIENT)
     look_up._buttons["look-at-case-scans"].click()
     assert looking().isVisible()
 
 
+@pytest.mark.thorough
 def test_no_button_of_the_scans_is_cut_off_at_any_size_of_text(look_up, scanned, found, look, press):
     found(PATIENT)
     for scale in (100, 125, 150, 175, 200):
@@ -146,6 +149,7 @@ def test_no_button_of_the_scans_is_cut_off_at_any_size_of_text(look_up, scanned,
                 assert right <= look_up.card.viewport().width(), (scale, width)
 
 
+@pytest.mark.thorough
 def test_who_leaves_while_the_scans_are_read_is_not_shown_them(look_up, scanned, found, press, settled):
     found(PATIENT)
     press(look_up, "Ctrl+L")

@@ -39,6 +39,7 @@ def check(person):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("scale", SIZES)
+@pytest.mark.sampled(3)
 def test_nothing_is_cut_off_at_1366_by_768(open_person, desk, scale, scheme, statement):
     open_parcel(desk, NewParcel("A1", practice=LONG, seen=("crushed", "blood"), contents=CONTENTS))
     open_parcel(desk, NewParcel("A2", practice=LONG, contents=(NewContent("danger"),)))

@@ -67,6 +67,7 @@ def test_one_process_checks_them_all_and_is_gone_when_it_is_ended(checks, bring_
     assert processes() == []
 
 
+@pytest.mark.thorough
 def test_what_comes_meanwhile_is_checked_too(checks, bring_in, desk, quiet):
     bring_in("a", two_arches(), False)
     checks.set_desk(desk)
@@ -93,6 +94,7 @@ def test_arches_are_measured_anew_in_their_turn_while_others_are_checked(checks,
     assert (chosen,) in checks.told
 
 
+@pytest.mark.thorough
 def test_arches_that_are_known_are_not_told_again(checks, bring_in, desk, quiet):
     arrival_id = bring_in("a", two_arches())
     checks.set_desk(desk)
@@ -115,6 +117,7 @@ def test_a_scan_whose_file_does_not_lie_here_is_left_alone_and_the_others_are_ch
     assert checks.told == [(arrival_id,)]
 
 
+@pytest.mark.thorough
 def test_a_check_that_cannot_be_kept_is_told_and_done_again_by_itself(
     checks, bring_in, desk, quiet, room, trouble, monkeypatch
 ):

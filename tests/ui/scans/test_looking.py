@@ -99,6 +99,7 @@ def test_a_scan_that_cannot_be_read_has_no_picture_and_the_reason(look_at, panel
     assert "cannot be read" in dialog.told.toPlainText()
 
 
+@pytest.mark.thorough
 def test_a_scan_whose_file_is_gone_has_no_picture(look_at, bring_in, desk):
     panel = scan_panel(desk, bring_in("a", two_arches()))
     for scan in panel.shown:
@@ -130,6 +131,7 @@ def test_escape_closes_it_while_a_scan_is_still_being_read(look_at, panels, pres
     rest(room, qtbot)
 
 
+@pytest.mark.thorough
 def test_what_was_found_meanwhile_is_shown_and_the_same_scan_stays_in_view(look_at, bring_in, desk, room, qtbot):
     arrival_id = bring_in("a", two_arches(), checked=False)
     dialog = look_at(scan_panel(desk, arrival_id), desk=desk)
@@ -170,6 +172,7 @@ def test_the_tab_key_reaches_every_part_and_each_is_named(look_at, panels, press
 
 @pytest.mark.parametrize("scale", SIZES)
 @pytest.mark.parametrize("name", ["many", "unnamed", "one"])
+@pytest.mark.sampled(2)
 def test_nothing_is_cut_and_it_is_no_larger_than_its_window(look_at, panels, room, qapp, scale, name):
     room.look.choose_scale(scale)
     dialog = look_at(panels[name])

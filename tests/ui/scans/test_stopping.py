@@ -73,6 +73,7 @@ def test_who_stops_a_check_keeps_the_scan_unchecked_and_is_told_how_to_go_on(
     assert progress.isHidden()
 
 
+@pytest.mark.thorough
 def test_what_comes_while_checking_is_stopped_waits_too(checks, under_way, desk, room, bring_in, idle):
     room.keys.action("stop-checks").trigger()
     idle()
@@ -83,6 +84,7 @@ def test_what_comes_while_checking_is_stopped_waits_too(checks, under_way, desk,
     assert [states(desk, each) for each in (*under_way, later)] == [["unchecked"], ["unchecked"] * 2, ["unchecked"]]
 
 
+@pytest.mark.thorough
 def test_one_click_goes_on_with_everything_that_waits(checks, desk, room, bring_in, idle, trouble, progress, qtbot):
     arrival_id = bring_in("a", two_arches(), False)
     with qtbot.waitSignal(checks.left, timeout=WAIT):  # the process takes longer than that to begin
@@ -109,6 +111,7 @@ def test_with_nothing_to_check_there_is_nothing_to_stop(checks, desk, room, idle
     assert trouble() == ""
 
 
+@pytest.mark.thorough
 def test_stopping_when_the_last_scan_is_done_stops_nothing(checks, desk, room, bring_in, idle, trouble):
     """Between the last check and the word that nothing is left."""
     checks.left.connect(
@@ -133,6 +136,7 @@ def test_the_window_closes_quietly_while_a_stopped_check_ends(checks, under_way,
 # What is seen meanwhile
 
 
+@pytest.mark.thorough
 def test_of_several_scans_it_is_said_how_many_are_still_to_be_checked(
     checks, progress, desk, bring_in, room, idle, qtbot
 ):

@@ -80,6 +80,7 @@ NONE, KEYPAD = Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifie
         (Qt.Key.Key_4, KEYPAD, Pose("left"), Qt.Key.Key_Home),
     ],
 )
+@pytest.mark.sampled(4)
 def test_a_key_turns_the_picture_and_another_turns_it_back(view, seen, key, modifier, pose, back):
     begun = seen()
     QTest.keyClick(view, key, modifier)

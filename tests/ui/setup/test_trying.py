@@ -6,7 +6,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from intake.desk.book_in import book
-from intake.ui.setup.rules.trying import SAME, TryDialog
+from intake.domain.job_number import JobNumber
+from intake.ui.setup.rules.trying import SAME, SLOW, WRONG_MONTHS, TryDialog
 from tests.desk.desks import day_case
 
 
@@ -17,7 +18,7 @@ def person(open_setup, desk):
     return open_setup("setup-rules")
 
 
-def softer(person, name="bite-record", level="asks"):
+def change_level(person, name, level):
     """The draft with another level of each rule of a name."""
 
     def change(text):
@@ -28,13 +29,22 @@ def softer(person, name="bite-record", level="asks"):
     person.draft.change(change)
 
 
-def try_it(person, *keys):
+def opened(person):
     person.press("F7")
     dialog = QApplication.activeModalWidget()
     assert isinstance(dialog, TryDialog)
-    for key in (*keys, "Return"):
+    return dialog
+
+
+def press(dialog, *keys):
+    for key in keys:
         pressed = QKeySequence(key)[0]
         QTest.keyClick(dialog.windowHandle(), pressed.key(), pressed.keyboardModifiers())
+
+
+def try_it(person, *keys):
+    dialog = opened(person)
+    press(dialog, *keys, "Return")
     person.wait()
     return dialog
 
@@ -43,39 +53,53 @@ def lines(dialog):
     return [dialog.cases.index(row, 0).data() for row in range(dialog.cases.rowCount())]
 
 
+def kinds(dialog):
+    return [dialog.kinds.itemText(row) for row in range(dialog.kinds.count())]
+
+
 def test_what_would_no_longer_be_held_is_shown_case_by_case_with_the_reason(person, desk):
-    softer(person)
+    change_level(person, "bite-record", "asks")
     dialog = try_it(person)
-    assert dialog.said.text().startswith(
-        "4 cases booked from Tue 25 Aug 2026 to Wed 25 Nov 2026: of 3 it says the same,"
+    assert dialog.said.text() == (
+        "4 cases booked from Tue 25 Aug 2026 to Wed 25 Nov 2026: it says something else of 1, and the same of 3."
     )
-    (line,) = lines(dialog)
-    number = desk.store.read.jobs_of(1)[0].number
-    shown = f"{number[:2]} {number[2:-2]} {number[-2:]}"
-    assert line.startswith(f"{shown}   held → clear   D.W.   Wed 25 Nov 2026   Quillbury Street Surgery")
-    assert "Asks: " in line
-    assert "No longer stops: " in line
+    number = JobNumber(desk.store.read.jobs_of(1)[0].number).shown
+    assert lines(dialog) == [
+        f"{number}   D.W.   Wed 25 Nov 2026   Quillbury Street Surgery. held → clear. Bite record: stops → asks"
+    ]
+    assert kinds(dialog) == ["All 1 case", "1 would no longer be held", "1 would be asked something more"]
+    why = dialog.reasons.toPlainText().split("\n")
+    assert why[0] == "It is held, and would be clear."
+    assert why[1].startswith("This would be asked; now the work waits for it: ")
+    assert "Please send a bite record" in why[1]
+    assert dialog.list.hasFocus(), "the arrow keys go on from here"
+    press(dialog, "Return")
+    assert not dialog.progress.running, "whoever reads on does not begin anew"
     assert desk.store.read.case(1).version == 1, "nothing is written"
-    assert [dialog.kinds.itemText(row) for row in range(dialog.kinds.count())] == [
-        "1 case: all that would be otherwise",
-        "1 would no longer be held",
-        "1 would be asked about something more",
-    ]
-    dialog.reject()
+    press(dialog, "Esc")
+    person.wait()
+    assert QApplication.activeModalWidget() is None
 
 
-def test_the_kinds_of_change_are_listed_each_for_itself(person):
-    softer(person, "thickness", "warns")
+def test_each_kind_of_change_is_listed_for_itself_and_each_case_tells_why(person):
+    change_level(person, "thickness", "warns")
     dialog = try_it(person)
-    assert len(lines(dialog)) == 3
-    kinds = [dialog.kinds.itemText(row) for row in range(dialog.kinds.count())]
-    assert kinds[1:] == [
+    assert kinds(dialog) == [
+        "All 3 cases",
         "1 would no longer be held",
-        "2 would no longer be asked about something",
-        "3 would carry another caution",
+        "2 would no longer be asked something",
+        "3 would carry a caution more",
     ]
-    dialog.kinds.setCurrentIndex(1)
+    first = dialog.reasons.toPlainText()
+    press(dialog, "Down")
+    person.wait()
+    assert dialog.reasons.toPlainText() != first
+    press(dialog, "Shift+Tab")
+    assert dialog.kinds.hasFocus()
+    press(dialog, "Down")
+    person.wait()
     assert ["held → clear" in line for line in lines(dialog)] == [True]
+    assert dialog.reasons.toPlainText().startswith("It is held, and would be clear.")
     dialog.reject()
 
 
@@ -86,24 +110,37 @@ def test_where_nothing_that_judges_is_changed_that_is_said(person):
     dialog.reject()
 
 
+def test_other_dates_are_tried_too_and_a_draft_that_cannot_be_read_is_said(person):
+    person.draft.put(("deadlines", "transit_days"), 9)
+    person.draft.put(("deadlines", "slack_days"), -1)
+    dialog = opened(person)
+    assert dialog.said.text().startswith("The changed setup cannot be read as it stands")
+    press(dialog, "Return")
+    person.wait()
+    assert dialog.said.text().endswith(SLOW)
+    assert any("Appointment feasible: nothing → " in line for line in lines(dialog))
+    dialog.reject()
+
+
 def test_months_that_cannot_be_are_said_and_esc_leaves(person):
-    softer(person)
+    change_level(person, "bite-record", "asks")
     dialog = try_it(person, "9", "9")
-    assert dialog.said.text() == "Write a number of months from 1 to 60."
-    QTest.keyClick(dialog.windowHandle(), QKeySequence("Esc")[0].key())
+    assert dialog.said.text() == WRONG_MONTHS
+    press(dialog, "Esc")
     person.wait()
     assert QApplication.activeModalWidget() is None
 
 
-def test_esc_stops_what_runs_and_what_was_looked_at_until_then_is_shown(person):
-    softer(person)
-    person.press("F7")
-    dialog = QApplication.activeModalWidget()
-    QTest.keyClick(dialog.windowHandle(), QKeySequence("Return")[0].key())
+def test_esc_stops_what_runs_and_only_then_leaves(person):
+    change_level(person, "bite-record", "asks")
+    dialog = opened(person)
+    press(dialog, "Return")
     assert dialog.progress.running
-    QTest.keyClick(dialog.windowHandle(), QKeySequence("Esc")[0].key())
+    press(dialog, "Esc")
     person.wait()
-    assert dialog.isVisible(), "Esc stopped the trial, and leaves when it is pressed again"
+    assert dialog.isVisible()
     assert not dialog.progress.running
     assert dialog.said.text()
-    dialog.reject()
+    press(dialog, "Esc")
+    person.wait()
+    assert QApplication.activeModalWidget() is None
