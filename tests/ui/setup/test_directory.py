@@ -208,7 +208,7 @@ def test_a_file_that_is_no_list_is_refused_with_the_reason_and_another_can_be_na
 def test_esc_stops_a_list_that_is_being_taken_in_and_nothing_of_it_is_left(person, desk, sheet, monkeypatch):
     person.press("Ctrl+I").type(str(sheet)).press("Return")
     look = dialog(TakeInDialog)
-    monkeypatch.setattr("intake.ui.setup.directory.progress.Watched.stopped", lambda self: True)
+    monkeypatch.setattr("intake.ui.progress_row.Watched.stopped", lambda self: True)
     person.press("Return")
     assert look.refused.text() == "Stopped. Nothing was taken in."
     assert known(desk, "WREN1") is None

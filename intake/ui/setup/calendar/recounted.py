@@ -21,10 +21,10 @@ from intake.domain.lab import Lab
 from intake.errors import IntakeError
 from intake.ui.help_panel import set_help
 from intake.ui.plain import Words
+from intake.ui.progress_row import ProgressRow
 from intake.ui.room import Room
 from intake.ui.setup.calendar import asked
 from intake.ui.setup.calendar.recounted_model import RecountedModel
-from intake.ui.setup.directory.progress import ProgressRow
 
 if TYPE_CHECKING:
     from intake.desk.desk import Desk

@@ -22,7 +22,7 @@ LABELS = {
     "subdivision": "&Part of the country",
     "zone": "Time &zone",
     "weekdays": "&Weekdays worked",
-    "cut_off": "Arrivals count for the day un&til",
+    "cut_off": "Arrivals count un&til",
     "days_before": "&Open days there before it",
     "transit_days": "Days on the wa&y",
     "delivery_weekdays": "Carrier delivers o&n",

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from intake.desk.merging_practices import Merge, Merged
     from intake.domain.bank_holidays import Country
     from intake.store.rows import PracticeRow
-    from intake.ui.setup.directory.progress import Watched
+    from intake.ui.progress_row import Watched
 
 
 @dataclass(frozen=True)

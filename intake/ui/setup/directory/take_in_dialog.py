@@ -23,10 +23,10 @@ from intake.errors import IntakeError
 from intake.ui.drops import Drops
 from intake.ui.help_panel import set_help
 from intake.ui.plain import Words
+from intake.ui.progress_row import ProgressRow
 from intake.ui.room import Room
 from intake.ui.setup.directory import asked
 from intake.ui.setup.directory.preview_view import KINDS, PreviewList
-from intake.ui.setup.directory.progress import ProgressRow
 from intake.ui.spreadsheets import FileField, ask_where_to
 
 if TYPE_CHECKING:

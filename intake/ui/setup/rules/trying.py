@@ -22,8 +22,8 @@ from intake.errors import IntakeError
 from intake.ui.count_field import CountField
 from intake.ui.help_panel import set_help
 from intake.ui.plain import Words
+from intake.ui.progress_row import ProgressRow
 from intake.ui.room import Room
-from intake.ui.setup.directory.progress import ProgressRow
 from intake.ui.setup.draft import Draft
 from intake.ui.setup.rules import asked
 from intake.ui.setup.rules.tried_list import TriedCases, TriedDelegate
